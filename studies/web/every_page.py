@@ -60,6 +60,7 @@ PAGES = (  # {running}: a sitting just started
     "/studio/words/write?topic=text&of=autumn",
     "/studio/words/picture?topic=logo",
     "/studio/words/preview",
+    "/people/before",
     "/people/1/letter",
     "/people/1/wishes",
     "/people/1/wardrobe",

@@ -26,6 +26,7 @@ from tenter.web.people import (
     consents_views,
     people_views,
     sittings_views,
+    told_views,
     wishes_views,
 )
 from tenter.web.phones import phones_views
@@ -69,6 +70,8 @@ urlpatterns = [
     # people
     path("people", people_views.people, name="people"),
     path("people/add", people_views.add, name="person-add"),
+    path("people/before", told_views.results_before, name="told"),
+    path("people/<int:pk>/before/erase", told_views.erase, name="told-erase"),
     path("people/from-file", client_archive_views.take_in, name="person-take-in"),
     path("people/<int:pk>", people_views.person, name="person"),
     path("people/<int:pk>/agree", start_views.agree, name="agree"),

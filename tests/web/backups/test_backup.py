@@ -83,6 +83,7 @@ from tenter.web.models import (
     StudioName,
     StudioText,
     ThingPhotograph,
+    ToldBefore,
     WardrobePiece,
 )
 from tenter.web.pictures import phone_learning, pictures
@@ -143,6 +144,7 @@ def studio(owner, person):
     WardrobePiece.objects.create(client=client, name=ODD_NAME, kind="top", colour="navy", price=9.5, by=owner)
     ClientWish.objects.create(client=client, kind="must", about="navy", why=ODD_NAME, by=owner)
     Appointment.objects.create(client=client, begins=datetime(2026, 12, 1, 10, tzinfo=UTC), visit="online", by=owner)
+    ToldBefore.objects.create(client=client, day="2019-05", result=ODD_NAME, note="a\nb", by=owner)
     told = {"cloth": "D001", "day": "2026-11-01", "given_as": "Lab", "lab": [50, 1.5, 0]}
     told |= {"illuminant": "D65", "observer": "10", "note": ODD_NAME}
     reading = KeptReading.objects.create(

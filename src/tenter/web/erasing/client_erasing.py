@@ -29,6 +29,7 @@ from tenter.web.models import (
     StockMovement,
     StudioText,
     ThingPhotograph,
+    ToldBefore,
     WardrobePiece,
 )
 from tenter.web.pictures import pictures
@@ -53,6 +54,7 @@ _COUNTED: tuple[tuple[type[Model], str, str], ...] = (
     (StudioText, "version of the letter", "versions of the letter"),
     (ClientWish, "wish", "wishes"),
     (WardrobePiece, "piece of the wardrobe", "pieces of the wardrobe"),
+    (ToldBefore, "result from before", "results from before"),
 )
 
 

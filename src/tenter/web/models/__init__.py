@@ -51,7 +51,7 @@ from tenter.web.models.studio import (
     PairingCode,
     StudioName,
 )
-from tenter.web.models.wanted import ClientWish, WardrobePiece
+from tenter.web.models.wanted import ClientWish, ToldBefore, WardrobePiece
 from tenter.web.models.words import StudioText
 
 __all__ = [
@@ -102,6 +102,7 @@ __all__ = [
     "StudioName",
     "StudioText",
     "ThingPhotograph",
+    "ToldBefore",
     "WardrobePiece",
     "new_photograph_name",
     "new_token",

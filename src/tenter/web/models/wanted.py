@@ -1,4 +1,4 @@
-"""What a client wants, and what hangs in the wardrobe."""
+"""What a client wants, what hangs in the wardrobe, and what they were told before."""
 
 from django.conf import settings
 from django.db import models
@@ -44,3 +44,17 @@ class WardrobePiece(models.Model):
 
     def __str__(self) -> str:
         return str(self.name)
+
+
+class ToldBefore(models.Model):
+    """A result that a client was given before, as it was told. It goes when it is erased, or with the client."""
+
+    client = models.ForeignKey(Client, on_delete=models.CASCADE, related_name="told")
+    day = models.CharField(max_length=10)  # as exact as it is known: 2019, 2019-05 or 2019-05-12
+    result = models.CharField(max_length=200)
+    note = models.TextField(blank=True)
+    by = models.ForeignKey(_USER, on_delete=models.PROTECT, related_name="+")
+    at = models.DateTimeField(default=timezone.now)
+
+    class Meta:
+        ordering = ("-day", "pk")

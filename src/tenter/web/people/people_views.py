@@ -13,6 +13,7 @@ from tenter.web.models import Client
 from tenter.web.people.forms import ClientForm
 from tenter.web.people.minor_form import ChangedCardForm
 from tenter.web.people.thread import thread
+from tenter.web.people.told_rows import shown_results
 from tenter.web.rules import access, audit, consents, photo_promise
 from tenter.web.rules.audit import Action
 from tenter.web.rules.logged_in import UserRequest
@@ -49,6 +50,8 @@ def person(request: UserRequest, pk: int) -> HttpResponse:
         "blind": access.reads_blind(request.user, client),
         "own": client.owner_id == request.user.pk,
         "thread": thread(request.user, client),
+        "told": client.told.exists(),
+        "told_before": shown_results(request.user, client),
         "standing": consents.standing(client),
     }
     return render(request, "people/person.html", {"client": client} | told)

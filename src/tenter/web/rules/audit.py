@@ -21,6 +21,8 @@ class Action(StrEnum):
     CLIENT_ERASED = "client erased"
     WARDROBE_CHANGED = "client's wardrobe changed"
     WISHES_CHANGED = "client's wishes changed"
+    RESULTS_TAKEN_IN = "results from before taken in"
+    RESULTS_ERASED = "results from before erased"
     KIT_ADDED = "kit added"
     READINGS_ADDED = "readings added"
     READING_SET_ASIDE = "reading set aside"

@@ -12,6 +12,7 @@ from tenter.report.reading.one_screen import OneScreen
 from tenter.web.bench.bench_links import bench_link
 from tenter.web.models import Sitting
 from tenter.web.papers import sitting_light
+from tenter.web.people.told_rows import shown_results
 from tenter.web.rules import access, consents
 from tenter.web.rules.logged_in import UserRequest
 from tenter.web.store import sheets, store
@@ -43,6 +44,7 @@ def shown(request: UserRequest, row: Sitting, refused: NamingForm | None = None)
         "repeats": repeats[:_AT_ONCE],
         "more": repeats[_AT_ONCE:],
         "settle": bench_link(screen.settles) if screen.settles else "",
+        "told_before": shown_results(request.user, row.client),
         "lights": sitting_light.light_of_verdict(row),
         "stopped": consents.ended(row.client),
         "form": (refused or _naming(row, screen)) if row.analyst_id == request.user.pk else None,
