@@ -15,7 +15,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
 import numpy as np
-from scipy.stats import t as student
+from scipy.special import stdtrit
 
 from tenter.arrays import FloatArray, steady
 from tenter.colorimetry.illuminants import weighting_table, white_point
@@ -194,7 +194,7 @@ def _factor(
     floor = np.sqrt(2) * photographs.lightness_floor / lightness  # of the place, and of the forehead
     error = np.hypot(np.sqrt(variance * step.leverage), floor)
     difference = step.step + own
-    half = float(np.hypot(student.ppf(0.95, freedom) * error, photographs.relative_error_90 * abs(difference)))
+    half = float(np.hypot(stdtrit(freedom, 0.95) * error, photographs.relative_error_90 * abs(difference)))
     at = [_solved(difference + shift, *(float(sent @ c.reflectance) for c in cloths)) for shift in (-half, 0.0, half)]
     low, estimate, high = min(at), at[1], max(at)
     return _used(estimate, low, high, step.drift, default)

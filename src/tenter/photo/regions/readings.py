@@ -11,12 +11,11 @@ from itertools import combinations
 from typing import Any
 
 import numpy as np
-from scipy.stats import chi2
 
 from tenter.arrays import FloatArray
 from tenter.colorimetry.colour_names import NameReading, name_reading
 from tenter.colorimetry.difference import delta_e_2000
-from tenter.colorimetry.intervals import DEVIATIONS_TO_90
+from tenter.colorimetry.intervals import DEVIATIONS_TO_90, chi_square_point
 from tenter.colorimetry.spaces import lab_to_lch
 from tenter.photo.json_numbers import rounded
 from tenter.photo.regions.reading import ReadWithin, mean_placed, step
@@ -42,8 +41,8 @@ SIDES = (
     (Region.UNDER_EYE_RIGHT, Region.UNDER_EYE_LEFT),
 )
 # 90 % points of chi squared, counted in half-widths: of a difference in L*, a* and b*, and of a colour in a* and b*.
-_NO_DIFFERENCE = float(chi2.ppf(0.9, 3)) / DEVIATIONS_TO_90**2
-_GREY = float(chi2.ppf(0.9, 2)) / DEVIATIONS_TO_90**2
+_NO_DIFFERENCE = chi_square_point(0.9, 3) / DEVIATIONS_TO_90**2
+_GREY = chi_square_point(0.9, 2) / DEVIATIONS_TO_90**2
 # Seven equally likely values of a normal error in standard deviations, on each axis: 343 errors.
 _PARTS: FloatArray = np.array([-1.4652, -0.7916, -0.3661, 0, 0.3661, 0.7916, 1.4652])
 _ERRORS: FloatArray = np.stack(np.meshgrid(_PARTS, _PARTS, _PARTS), axis=-1).reshape(-1, 3)

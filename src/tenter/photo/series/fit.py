@@ -12,11 +12,11 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
-from scipy.stats import chi2
-from scipy.stats import t as student
+from scipy.special import stdtrit
 
 from tenter.arrays import FloatArray
 from tenter.colorimetry.difference import delta_e_2000
+from tenter.colorimetry.intervals import chi_square_point
 from tenter.colorimetry.spaces import xyz_to_lab
 from tenter.measured.basis import CalibrationBasis
 from tenter.measured.written_series import WrittenChange, WrittenFrameReadings
@@ -174,7 +174,7 @@ def series_readings(
 def _usual_variance(fits: Mapping[Region, RegionFit]) -> FloatArray:
     """Return the residuals' variance (3,) that is usual in this series, by the median over regions."""
     found = [
-        fit.residual / chi2.median(fit.freedom) / _RESTLESS.get(region, _CALM) ** 2
+        fit.residual / chi_square_point(0.5, fit.freedom) / _RESTLESS.get(region, _CALM) ** 2
         for region, fit in fits.items()
         if fit.freedom > 0
     ]
@@ -195,11 +195,11 @@ def _difference(region: Region, fit: RegionFit, usual: FloatArray, basis: Calibr
     variance = (_PRIOR_FREEDOM * usual + fit.residual) / freedom
     error = np.sqrt(variance * fit.leverage + _FLOOR**2)
     delta = fit.lab_b - fit.lab_a
-    half = np.hypot(student.ppf(0.95, freedom) * error, _SCALE[basis] * np.abs(delta))
-    least = student.ppf((1 + _TOLD_AT) / 2, freedom) * error
+    half = np.hypot(stdtrit(freedom, 0.95) * error, _SCALE[basis] * np.abs(delta))
+    least = stdtrit(freedom, (1 + _TOLD_AT) / 2) * error
     told = bool((np.abs(delta) > least).any())
     rng = np.random.default_rng(_SEED)
-    drawn = fit.lab_b + half / student.ppf(0.95, freedom) * student.rvs(freedom, size=(_DRAWS, 3), random_state=rng)
+    drawn = fit.lab_b + half / stdtrit(freedom, 0.95) * rng.standard_t(freedom, size=(_DRAWS, 3))
     low, high = np.percentile(delta_e_2000(np.broadcast_to(fit.lab_a, drawn.shape), drawn), [5, 95])
     return SeriesDifference(
         region,

@@ -21,10 +21,9 @@ from typing import Any
 
 import numpy as np
 from scipy.special import ndtr
-from scipy.stats import chi2
 
 from tenter.arrays import BoolArray, FloatArray
-from tenter.colorimetry.intervals import DEVIATIONS_TO_90
+from tenter.colorimetry.intervals import DEVIATIONS_TO_90, chi_square_point
 from tenter.photo.json_numbers import rounded
 from tenter.photo.regions.interval_parts import ColourInParts
 
@@ -60,7 +59,7 @@ class Spread:
 
         confidence: the part of such readings, 0 to 1, that lie no further apart.
         """
-        return np.asarray(self.chi_square <= chi2.ppf(confidence, self.freedom))
+        return np.asarray(self.chi_square <= chi_square_point(confidence, self.freedom))
 
     def to_json(self, confidence: float) -> dict[str, Any]:
         """Return the spread per L*, a*, b*, and whether they agree.
