@@ -205,9 +205,9 @@ def test_an_entry_whose_acknowledgement_was_lost_survives_a_reload_once(page):
     assert document(page)["event"] == 1
 
 
-def test_two_devices_stay_in_step(page):
+def test_two_devices_stay_in_step(page, new_context, entrance):
     at_bench(page)
-    other = at_bench(page.context.new_page(), page.url.removesuffix("/bench"))
+    other = at_bench(new_context(**entrance).new_page(), page.url.removesuffix("/bench"))
     press(page, "a")
     wait_for(other, 1)
     assert cloths(other) == cloths(page)
