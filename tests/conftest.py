@@ -36,15 +36,19 @@ def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
         seen.add(name)
 
 
-gc.disable()  # until all tests are collected: most of what is made meanwhile stays to the end
+@pytest.hookimpl(wrapper=True)
+def pytest_collection() -> Iterator[None]:
+    """Look for what nobody holds any more not while the tests are collected, and later not among what is there by then.
 
-
-@pytest.hookimpl(trylast=True)
-def pytest_collection_finish() -> None:
-    """Leave what is there by now, a million objects, out of every search for what nobody holds any more."""
-    gc.collect()
-    gc.freeze()
-    gc.enable()
+    That is a million objects, and most of them stay to the end.
+    """
+    gc.disable()
+    try:
+        return (yield)
+    finally:
+        gc.collect()
+        gc.freeze()
+        gc.enable()
 
 
 @pytest.fixture(scope="session")
