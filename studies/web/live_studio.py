@@ -21,11 +21,7 @@ from playwright.sync_api import Page
 
 PASSWORD = "cloth and daylight"
 OWNER = "Wenna Castrall"
-_SHELL = Path("/usr/lib/chromium/chromium-headless-shell")  # without what a window needs: a third of the work
-CHROMIUM = {
-    "executable_path": str(_SHELL if _SHELL.exists() else "/usr/bin/chromium"),
-    "args": ["--no-sandbox"],  # root may open it too
-}
+CHROMIUM = {"executable_path": "/usr/bin/chromium", "args": ["--no-sandbox"]}  # root may open it too
 _PASSPHRASE = "linen on the line"
 _PATIENCE = 120.0  # seconds, on a machine that has other work too
 _SERVE = "from tenter.web.serve import main; main()"

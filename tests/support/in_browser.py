@@ -90,6 +90,7 @@ def reveal(page: Page) -> None:
     page.wait_for_url("**/verdict")
     page.get_by_role("button", name="Reveal the verdict").click()
     page.wait_for_selector(".across")
+    page.wait_for_load_state()  # before, the page's script does not hear a key
     page.keyboard.press("e")
     page.wait_for_url("**/evidence")
     page.wait_for_selector(".verdict-cols")

@@ -84,21 +84,3 @@ def test_it_fits_every_screen_and_axe_finds_nothing(palette: Page) -> None:
         for width in at_every_width(palette, address):
             assert fits(palette), width
             assert violations(palette) == [], width
-
-
-def test_the_papers_open_beside_the_verdict_and_print_themselves(palette: Page) -> None:
-    palette.context.add_init_script("window.print = () => { top.printed = (top.printed ?? 0) + 1; };")
-    verdict = palette.url.replace("/palette", "/verdict")
-    palette.goto(verdict)
-    palette.locator("summary", has_text="Hand over").click()
-    with palette.expect_popup() as opened:
-        palette.get_by_role("link", name="Print").click()
-    opened.value.get_by_role("button", name="Print").wait_for()
-    opened.value.wait_for_load_state("load")
-    first = opened.value.evaluate("top.printed ?? 0")
-    opened.value.get_by_role("button", name="Print").click()
-    assert (first, opened.value.evaluate("top.printed")) == (1, 2)
-    assert palette.url == verdict
-    for width in at_every_width(opened.value):
-        assert fits(opened.value), width
-    assert violations(opened.value) == []
