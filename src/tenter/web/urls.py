@@ -11,6 +11,7 @@ from tenter.web.cloths import (
     cloths_into_kit_views,
     kits_views,
     methods_views,
+    started_kit_views,
 )
 from tenter.web.daily import daily_views, recovery_views
 from tenter.web.day import day_views, start_views
@@ -128,6 +129,16 @@ urlpatterns = [
     # kits
     path("kit", kits_views.kits, name="kits"),
     path("kit/add", kits_views.add, name="kit-add"),
+    path("kit/columns", kits_views.columns, name="kit-columns"),
+    path("kit/template.csv", kits_views.template, name="kit-template"),
+    path("kit/start", started_kit_views.start, name="kit-start"),
+    path("kit/<int:pk>/change", started_kit_views.change, name="kit-change"),
+    path("kit/started/<int:pk>", started_kit_views.started, name="started-kit"),
+    path("kit/started/<int:pk>/paste", started_kit_views.paste, name="started-kit-paste"),
+    path("kit/started/<int:pk>/names", started_kit_views.names, name="started-kit-names"),
+    path("kit/started/<int:pk>/take-out", started_kit_views.take_out, name="started-kit-take-out"),
+    path("kit/started/<int:pk>/make", started_kit_views.make, name="started-kit-make"),
+    path("kit/started/<int:pk>/throw-away", started_kit_views.throw_away, name="started-kit-throw-away"),
     path("kit/methods/add", methods_views.add, name="method-add"),
     path("kit/methods/<int:pk>", methods_views.method, name="method"),
     path("kit/<int:pk>", kits_views.kit, name="kit"),

@@ -27,6 +27,7 @@ from tenter.colorimetry.illuminants import WAVELENGTHS_NM
 from tenter.colorimetry.measurement import D65_2
 from tenter.colorimetry.reflectance import reflectance_to_xyz
 from tenter.consultation.client.consent import OF_FORMS
+from tenter.consultation.cloths.kit_rows import kit_template
 from tenter.errors import TenterError, UnreadableInput
 from tenter.inference.style_learning import FINE_STYLES
 from tenter.photo.camera.tone_prior import TonePrior
@@ -79,6 +80,7 @@ from tenter.web.models import (
     SittingEvent,
     SittingStyle,
     SnippetRecord,
+    StartedKit,
     StockMovement,
     StudioName,
     StudioText,
@@ -162,6 +164,9 @@ def studio(owner, person):
     regions = {"chin": {"factor": 0.05, "factor_range": [0.02, 0.1], "sheen": 0.1}}
     KeptRoom.objects.create(owner=owner, document={"regions": regions}, by=owner, key="one")
     SetAsideReading.objects.create(reading=reading, by=owner)
+    StartedKit.objects.create(
+        owner=owner, by=owner, name=ODD_NAME, base=first.kit, csv=kit_template(), illuminant="D65", observer="10"
+    )
     KeptWash.objects.create(kit=first.kit, cloth="D001", day=date(2026, 11, 2), kind=ODD_NAME, by=owner, key="one")
     snippet = SnippetRecord.objects.create(
         owner=owner, drawer="A3", name=ODD_NAME, lab=[65.1, 40.2, -30.3], illuminant="D65", observer="10", reorder_at=2

@@ -37,13 +37,13 @@ def looked_at(page):
 def own_kit(page, name):
     """Add the demo kit under a name of the test's own, and open its readings."""
     page.goto("/kit/add")
-    page.get_by_label("Name of the kit").fill(name)
+    page.get_by_label("Name of the kit", exact=True).fill(name)
     table = "id,name,L,a,b,illuminant,observer,role,hue_family,undertone\n" + "".join(
         f'{d.id},{d.id},{lab[0]},{lab[1]},{lab[2]},D65,10,"{d.role}",{d.hue_family},'
         f"{'' if d.undertone is None else d.undertone}\n"
         for d, lab in zip(Kit.demo().drapes, Kit.demo().lab, strict=True)
     )
-    page.get_by_label("drapes.csv").set_input_files(
+    page.get_by_label("Table of cloths").set_input_files(
         {"name": "kit.csv", "mimeType": "text/csv", "buffer": table.encode()}
     )
     page.get_by_role("button", name="Read the table").click()

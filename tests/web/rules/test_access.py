@@ -4,6 +4,7 @@ import pytest
 from django.urls import URLPattern, get_resolver, reverse
 from django.utils import timezone
 
+from tenter.consultation.cloths.kit_rows import kit_template
 from tenter.report.own_words.studio_picture import studio_picture
 from tenter.web.devices import door
 from tenter.web.models import (
@@ -22,6 +23,7 @@ from tenter.web.models import (
     PhotoSeries,
     Sitting,
     SnippetRecord,
+    StartedKit,
     StudioText,
     ThingPhotograph,
     WardrobePiece,
@@ -39,6 +41,7 @@ ROWS = {
     "kit": KitRecord,
     "kit/methods": MethodRecord,
     "kit/cloths": ClothPhotograph,
+    "kit/started": StartedKit,
     "sittings": Sitting,
     "series": PhotoSeries,
     "photographs": Photograph,
@@ -81,6 +84,7 @@ def owner(owner, logo):
     lab = {"lab": [50, 0, 0], "illuminant": "D65", "observer": "10"}
     told = {"cloth": "D001", "day": "2026-11-01", "given_as": "Lab"} | lab
     KeptReading.objects.create(kit=sitting.kit, cloth="D001", day="2026-11-01", document=told, by=owner, key="one")
+    StartedKit.objects.create(owner=owner, by=owner, name="one", csv=kit_template(), illuminant="D65", observer="10")
     KeptLight.objects.create(owner=owner, values={"basis": "meter", "cct": 5600}, by=owner, key="one")
     PhotoSeries.objects.create(client=shot.client, by=owner, chart="none", state="failed")
     LearnedPhone.objects.create(owner=owner, by=owner, phone="my-phone", chart="classic24", state="failed")

@@ -121,7 +121,7 @@ class Kit:
         """
         delimiter = delimiter_of(given_text(text, "a kit's CSV", needed=False))
         rows = read_table(text, source, KIT_REQUIRED, KIT_OPTIONAL, delimiter=delimiter)
-        rows = [row if delimiter == "," else _with_points(row) for row in rows]
+        rows = [row if delimiter == "," else with_points(row) for row in rows]
         faults = Faults(source)
         labs = [_parse_lab(faults, row) for row in rows]
         conditions = _shared_conditions(faults, rows)
@@ -255,7 +255,7 @@ def _check_undertone(value: float) -> float:
     return given_number(value, "an undertone set by hand, on Tenter's scale,", -most, most)
 
 
-def _with_points(row: TableRow) -> TableRow:
+def with_points(row: TableRow) -> TableRow:
     """Return a row with decimal points for decimal commas, where no comma separates its cells."""
     numbers = {name: row[name].replace(",", ".") for name in ("L", "a", "b", "undertone") if row[name].count(",") == 1}
     return TableRow(row.line, {**row.cells, **numbers})

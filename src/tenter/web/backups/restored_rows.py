@@ -21,12 +21,13 @@ from tenter.web.models import (
     KeptUntil,
     KeptWash,
     PaletteEdit,
+    StartedKit,
     WardrobePiece,
 )
 from tenter.web.papers import client_wishes, own_words, palette_edits
 from tenter.web.replays.backup_rows import RowsOf
 from tenter.web.rules import care, consents, keeping
-from tenter.web.store import kept_lights, kept_readings, kept_rooms
+from tenter.web.store import kept_lights, kept_readings, kept_rooms, started_kits
 
 
 def _check_versions(papers: Sequence[HandedPaper]) -> None:
@@ -48,6 +49,7 @@ _READ: tuple[tuple[type[Model], str, str, Callable[[list[Any]], object]], ...] =
     (KeptLight, "owner", "a light check", kept_lights.check_light_rows),
     (KeptThresholds, "owner", "the thresholds of the light", kept_lights.check_threshold_rows),
     (KeptRoom, "owner", "a room", kept_rooms.check_room_rows),
+    (StartedKit, "owner", "a kit that was started", started_kits.check_started_rows),
 )
 _CALLED = {"owner": "user"}  # where a person has another word for it than the tables
 

@@ -5,6 +5,9 @@ from typing import Any
 from django import forms
 
 from tenter import Kit, Method, TenterError
+from tenter.consultation.cloths.column_names import is_named_otherwise
+from tenter.consultation.cloths.kit_rows import example_rows, kit_rows, kit_text
+from tenter.consultation.cloths.tables import delimiter_of
 from tenter.web.models import MethodRecord
 from tenter.web.sent.sent_text import said_lines, text_of
 from tenter.web.sent.typed_fields import longest
@@ -17,8 +20,8 @@ class KitForm(forms.Form):
 
     name = forms.CharField(max_length=80, label="Name of the kit")
     table = forms.FileField(
-        label="drapes.csv",
-        help_text="Comma-separated UTF-8 with the columns id, name, L, a, b, illuminant and observer.",
+        label="Table of cloths",
+        help_text="A CSV in UTF-8, such as the template filled in. With other headings, you say which column is which.",
         widget=forms.ClearableFileInput(attrs={"accept": ".csv,text/csv"}),
     )
 
@@ -32,14 +35,26 @@ class KitForm(forms.Form):
         return text_of(file, "table of text", "CSV UTF-8")
 
     def clean(self) -> dict[str, Any]:
-        """Read the table, so that each faulty row is named."""
+        """Read the table, so that each faulty row is named; one with other headings waits for them to be named."""
         cleaned: dict[str, Any] = super().clean() or self.cleaned_data
-        if "table" in cleaned and "name" in cleaned:
+        if "table" in cleaned and "name" in cleaned and not self.is_named_otherwise:
             try:
-                Kit.parse(cleaned["table"], cleaned["name"])
+                self._read(cleaned["table"], cleaned["name"])
             except TenterError as error:
                 self.add_error("table", [f"{line}." for line in said_lines(error)])
         return cleaned
+
+    @property
+    def is_named_otherwise(self) -> bool:
+        """Whether the table's headings are not a kit's."""
+        return is_named_otherwise(self.cleaned_data.get("table", ""))
+
+    def _read(self, table: str, name: str) -> None:
+        kit = Kit.parse(table, name)
+        for row in example_rows(kit.ids):
+            self.add_error("table", f"Cloth {row} is the template’s example. Delete its row and send the table again.")
+        if delimiter_of(table) != ",":
+            self.cleaned_data["table"] = kit_text(kit_rows(table))
 
 
 class MethodForm(forms.Form):

@@ -1,11 +1,16 @@
 """The kits: their cloths drawn, what they cover, and what to look for."""
 
+from http import HTTPStatus
 from typing import Any
 
 from django.http import HttpResponse
 from django.shortcuts import redirect, render
+from django.views.decorators.cache import never_cache
+from django.views.decorators.http import require_POST, require_safe
 
+from tenter.consultation.cloths.kit_rows import kit_template
 from tenter.consultation.cloths.photographed import is_photographed
+from tenter.consultation.cloths.typed_cloth import HEX_NOTE
 from tenter.consultation.conventions.bundled import BUNDLED, DEFAULT_METHOD
 from tenter.consultation.laid_out.audit import FindingKind, audit
 from tenter.consultation.laid_out.bench import bench_of
@@ -14,7 +19,10 @@ from tenter.consultation.laid_out.pair_quality import PairQuality
 from tenter.consultation.worth.reach import reach_findings
 from tenter.numerals import listed, number
 from tenter.report.words.swatches import colour_note, kit_swatches
+from tenter.web.cloths.column_forms import ColumnsForm
+from tenter.web.cloths.kit_fields import KIT_FIELDS
 from tenter.web.cloths.kit_forms import KitForm
+from tenter.web.cloths.started_kit_forms import StartKitForm
 from tenter.web.rules import access
 from tenter.web.rules.audit import Action, note
 from tenter.web.rules.logged_in import UserRequest
@@ -28,6 +36,7 @@ def kits(request: UserRequest) -> HttpResponse:
     """List the user's kits, and the methods by which sittings on them go."""
     context = {
         "kits": access.kits(request.user),
+        "started": access.started_kits(request.user),
         "bundled": [store.method_named(name) for name in BUNDLED],
         "methods": access.methods(request.user),
         "own_studio": access.owns_studio(request.user),
@@ -38,7 +47,8 @@ def kits(request: UserRequest) -> HttpResponse:
 def kit(request: UserRequest, pk: int) -> HttpResponse:
     """Show a kit."""
     record = access.kit(request.user, pk)
-    cloths = kept_readings.kit_today(record).kit
+    today = kept_readings.kit_today(record)
+    cloths = today.kit
     method = store.method_named(DEFAULT_METHOD)
     found = audit(cloths, method)
     swatches = list(kit_swatches(cloths).values())
@@ -47,6 +57,7 @@ def kit(request: UserRequest, pk: int) -> HttpResponse:
         "list": look_up(request, swatches, lambda s: (s.id, s.name, s.words, s.place or ""), per_page=_CLOTHS),
         "colour_note": colour_note(cloths.colours),
         "photographed": sum(map(is_photographed, cloths.drapes)),
+        "by_hex": sum(HEX_NOTE in drape.notes and drape.id not in today.taken for drape in cloths.drapes),
         "method": method,
         "audit": found,
         "levels": found.coverage.hues[0].levels if found.coverage.hues else {},
@@ -73,10 +84,40 @@ def _tested(pair: PairQuality) -> dict[str, Any]:
 
 
 def add(request: UserRequest) -> HttpResponse:
-    """Take in a drapes.csv."""
+    """Show the ways to a kit, and take in a table; one with other headings is asked about, and not kept until then."""
     form = KitForm(request.POST or None, request.FILES or None)
     if request.method == "POST" and form.is_valid():
-        record = store.add_kit(access.studio_owner(request.user), form.cleaned_data["name"], form.cleaned_data["table"])
-        note(request.user, Action.KIT_ADDED, record)
-        return redirect("kit", record.pk)
-    return render(request, "cloths/kit_form.html", {"form": form})
+        said = form.cleaned_data
+        if form.is_named_otherwise:
+            initial = {"name": said["name"], "text": said["table"]}
+            return _name_columns(request, ColumnsForm(said["table"], initial=initial))
+        return _added(request, said["name"], said["table"])
+    context = {"form": form, "start": StartKitForm(), "fields": KIT_FIELDS}
+    return render(request, "cloths/kit_form.html", context)
+
+
+@require_POST
+@never_cache
+def columns(request: UserRequest) -> HttpResponse:
+    """Take in a table whose columns were named by click."""
+    form = ColumnsForm(request.POST.get("text", ""), request.POST)
+    if not form.is_valid():
+        return _name_columns(request, form, HTTPStatus.UNPROCESSABLE_ENTITY)
+    return _added(request, form.cleaned_data["name"], form.cleaned_data["table"])
+
+
+@require_safe
+def template(_request: UserRequest) -> HttpResponse:
+    """Send a table to fill in."""
+    headers = {"Content-Disposition": 'attachment; filename="kit-template.csv"'}
+    return HttpResponse(f"\ufeff{kit_template()}", content_type="text/csv; charset=utf-8", headers=headers)
+
+
+def _name_columns(request: UserRequest, form: ColumnsForm, status: int = 200) -> HttpResponse:
+    return render(request, "cloths/kit_columns.html", {"form": form}, status=status)
+
+
+def _added(request: UserRequest, name: str, table: str) -> HttpResponse:
+    record = store.add_kit(access.studio_owner(request.user), name, table)
+    note(request.user, Action.KIT_ADDED, record)
+    return redirect("kit", record.pk)

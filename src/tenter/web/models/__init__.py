@@ -49,6 +49,7 @@ from tenter.web.models.studio import (
     MethodRecord,
     PairedDevice,
     PairingCode,
+    StartedKit,
     StudioName,
 )
 from tenter.web.models.wanted import ClientWish, ToldBefore, WardrobePiece
@@ -98,6 +99,7 @@ __all__ = [
     "SittingEvent",
     "SittingStyle",
     "SnippetRecord",
+    "StartedKit",
     "StockMovement",
     "StudioName",
     "StudioText",

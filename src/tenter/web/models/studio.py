@@ -27,6 +27,25 @@ class KitRecord(models.Model):
         return str(self.name)
 
 
+class StartedKit(models.Model):
+    """A kit being put together on screen: its cloths so far and their light; of a `base` it is to be a new version."""
+
+    owner = models.ForeignKey(_USER, on_delete=models.CASCADE, related_name="started_kits")
+    by = models.ForeignKey(_USER, on_delete=models.PROTECT, related_name="+")
+    name = models.CharField(max_length=80)
+    base = models.ForeignKey(KitRecord, on_delete=models.CASCADE, null=True, blank=True, related_name="+")
+    csv = models.TextField()
+    illuminant = models.CharField(max_length=20)
+    observer = models.CharField(max_length=4)
+    at = models.DateTimeField(default=timezone.now)
+
+    class Meta:
+        ordering = ("-at", "-pk")
+
+    def __str__(self) -> str:
+        return str(self.name)
+
+
 class MethodRecord(models.Model):
     """A method file of the owner's own as it came in; never changed, as a kit is not."""
 

@@ -30,6 +30,7 @@ from tenter.web.models import (
     PairingCode,
     PaletteEdit,
     SittingEvent,
+    StartedKit,
     WardrobePiece,
 )
 
@@ -51,6 +52,7 @@ _TOGETHER = {
     KeptThresholds: ("owner_id", "id"),
     KeptWash: ("kit_id", "id"),
     KeptUntil: ("client_id", "id"),
+    StartedKit: ("owner_id", "id"),
     WardrobePiece: ("client_id", "id"),
 }
 R = TypeVar("R", bound=Model)

@@ -35,6 +35,7 @@ from tenter.web.models import (
     PhotoSeries,
     Sitting,
     SnippetRecord,
+    StartedKit,
     StudioName,
     ThingPhotograph,
     WardrobePiece,
@@ -146,6 +147,16 @@ def kits(user: User) -> QuerySet[KitRecord]:
 def kit(user: User, pk: int) -> KitRecord:
     """Return a kit of a user's studio, also one made of readings, or answer 404."""
     return get_object_or_404(KitRecord, pk=pk, owner=studio_owner(user))
+
+
+def started_kits(user: User) -> QuerySet[StartedKit]:
+    """Return the kits that are being put together in the studio that a user works in, the latest first."""
+    return StartedKit.objects.filter(owner=studio_owner(user))
+
+
+def started_kit(user: User, pk: int) -> StartedKit:
+    """Return a kit that is being put together in a user's studio, or answer 404."""
+    return get_object_or_404(started_kits(user), pk=pk)
 
 
 def reading(user: User, pk: int) -> KeptReading:

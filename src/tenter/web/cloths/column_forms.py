@@ -1,0 +1,89 @@
+"""Which heading of a file is which of a kit's columns: said by click, with nothing kept until the kit is read."""
+
+import re
+from typing import Any
+
+from django import forms
+
+from tenter.colorimetry.illuminants import Observer, illuminant_names
+from tenter.consultation.cloths.column_names import columns_by_heading, headings_of, renamed
+from tenter.consultation.cloths.kit import Kit
+from tenter.consultation.cloths.kit_rows import kit_rows, kit_text
+from tenter.errors import TenterError
+from tenter.report.words.wording import sentence
+from tenter.web.cloths.kit_fields import KIT_FIELDS, column_called
+from tenter.web.sent.sent_text import said_lines
+
+_LIGHT = {
+    "illuminant": "D65",
+    "observer": str(Observer.CIE_1964_10),
+}  # the bench's own, offered where a file has no such column
+_ABSENT, _OURS = "-", "column-"  # what a column is when the file has none, and how the field of one of ours begins
+_LONGEST = 2_000_000  # characters of a kit's table
+
+
+class ColumnsForm(forms.Form):
+    """A file's text, and for each of our columns the heading that has it, or what it says throughout."""
+
+    name = forms.CharField(max_length=80, label="Name of the kit")
+    text = forms.CharField(max_length=_LONGEST, strip=False, widget=forms.HiddenInput)
+
+    def __init__(self, text: str, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self._header, first = headings_of(text)
+        found = columns_by_heading(self._header)
+        shown = [
+            (str(at), f"{name or f'column {at + 1}'}{f' (such as {cell})' if cell else ''}")
+            for at, (name, cell) in enumerate(zip(self._header, first, strict=True))
+        ]
+        for column, label, meaning in KIT_FIELDS:
+            said = {"illuminant": illuminant_names(), "observer": [str(one) for one in Observer]}.get(column, ())
+            whole = [(f"={one}", f"{one} for all") for one in said] or [(_ABSENT, "not in the file")]
+            usual = str(found[column]) if column in found else f"={_LIGHT[column]}" if column in _LIGHT else _ABSENT
+            self.fields[_OURS + column] = forms.ChoiceField(
+                label=label, help_text=meaning, initial=usual, choices=[*whole, *shown]
+            )
+
+    def clean(self) -> dict[str, Any]:
+        """Read the kit under the columns that were said; a fault is named by its row and by the file's own heading."""
+        said: dict[str, Any] = super().clean() or self.cleaned_data
+        if self.errors:
+            return said
+        chosen = {column: int(at) for column, *_ in KIT_FIELDS if (at := said[_OURS + column]).isdecimal()}
+        self._check_chosen(chosen)
+        if not self.errors:
+            fixed = {column: said[_OURS + column][1:] for column in _LIGHT if column not in chosen}
+            fixed |= {column: "" for column in ("name", *"Lab") if column not in chosen}
+            table = renamed(said["text"], chosen, fixed)
+            try:
+                Kit.parse(table, said["name"])
+                said["table"] = kit_text(kit_rows(table))
+            except TenterError as error:
+                self.add_error(None, [f"{sentence(self._in_own_words(line, chosen))}." for line in said_lines(error)])
+        return said
+
+    @property
+    def left_out(self) -> list[str]:
+        """The file's headings that nothing is read from, as the form has them now."""
+        used = {str(self[_OURS + column].value()) for column, *_ in KIT_FIELDS}
+        return [name for at, name in enumerate(self._header) if name and str(at) not in used]
+
+    def _check_chosen(self, chosen: dict[str, int]) -> None:
+        if "id" not in chosen:
+            self.add_error(f"{_OURS}id", "Say which column has the cloths’ numbers.")
+        if "hue_family" not in chosen:
+            for axis in "Lab":
+                if axis not in chosen:
+                    self.add_error(_OURS + axis, f"Say which column has {column_called(axis)}.")
+        for column, at in chosen.items():
+            earlier = next(one for one in chosen if chosen[one] == at)
+            if earlier != column:
+                self.add_error(_OURS + column, f"{self._header[at]} is {column_called(earlier)} already. Choose again.")
+
+    def _in_own_words(self, line: str, chosen: dict[str, int]) -> str:
+        def own(found: re.Match[str]) -> str:
+            column = found[1]
+            heading = self._header[chosen[column]] if column in chosen else ""
+            return f"column {column_called(column)}{f' (your {heading})' if heading else ''}"
+
+        return re.sub(r"column (\w+)", own, line, count=1)
