@@ -41,7 +41,7 @@ REFUSED = [
 # What shows what is recorded, takes something away, or is about consent itself.
 GOES_ON = {
     *("person", "person-edit", "person-archive", "person-kept", "kept-change", "kept-erase", "person-erase"),
-    *("letter-erase", "wish-take-back", "compare-sittings", "wardrobe-table", "person-access"),
+    *("letter-erase", "wish-take-back", "told-erase", "compare-sittings", "wardrobe-table", "person-access"),
     *("agree", "sitting-resume"),
     *("consents", "consents-take-back", "consents-erase", "consents-proof", "photographs-erase"),
     *("series", "series-state", "series-erase"),
