@@ -8,7 +8,7 @@ from django.db import migrations, models
 
 class Migration(migrations.Migration):
     dependencies = [
-        ("tenter", "0030_photograph_days"),
+        ("tenter", "0031_told_before"),
         migrations.swappable_dependency(settings.AUTH_USER_MODEL),
     ]
 
