@@ -7,7 +7,6 @@ from django.db import transaction
 from django.db.models import Model
 from django.db.models.deletion import ProtectedError
 
-from tenter.web.archives import client_rows
 from tenter.web.models import Associate, AuditEntry, Client
 from tenter.web.models.kinds import picture_kinds
 from tenter.web.pictures import pictures
@@ -37,9 +36,6 @@ def throw_away() -> None:
     users += [one.user for one in Associate.objects.filter(owner__in=users).select_related("user")]
     if not users:
         return
-    for client in Client.objects.filter(owner__in=users):
-        for picture in client_rows.pictures_in(client_rows.rows_with(client)):
-            pictures.remove_picture(picture.name)
     for kind in picture_kinds():
         for picture in kind._default_manager.filter(by__in=users):
             pictures.remove_picture(picture.name)
