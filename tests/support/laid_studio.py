@@ -11,7 +11,8 @@ from django.apps import apps
 from django.db import connection
 from django.utils import timezone
 
-from tenter.web.models import Client, KitRecord
+from tenter.web.models import Client, KitRecord, Sitting
+from tenter.web.models.sittings import new_token
 from tenter.web.studio.demo import load_demo_studio
 
 _Rows = list[tuple[str, list[Any]]]  # by the statement that writes them
@@ -31,6 +32,8 @@ def lay_demo_studio(owner: Any) -> None:
     with connection.cursor() as cursor:
         for statement, rows in _laid[key]:
             cursor.executemany(statement, rows)
+    for row in Sitting.objects.only("pk"):  # by the token the program tells one sitting's pages from another's
+        Sitting.objects.filter(pk=row.pk).update(token=new_token())
 
 
 def _rows_there() -> _Rows:
