@@ -59,9 +59,10 @@ def typed_colour(text: str, given_as: TypedAs, conditions: Conditions) -> FloatA
         return found
     first, second, third = _three(text, given_as)
     if given_as is TypedAs.LCH:
-        for value, name, most in ((second, "C*", np.inf), (third, "h", 360.0)):
-            if not 0 <= value <= most:
-                raise TenterError(f"{name} is {value:g}, but it cannot be below 0 or above 360°")
+        if second < 0:
+            raise TenterError(f"C* is {second:g}, but it cannot be below 0")
+        if not 0 <= third <= 360:  # degrees
+            raise TenterError(f"the hue angle h is {third:g}, but it is from 0 to 360")
         first, second, third = lch_to_lab((first, second, third))
     for value, (axis, (low, high)) in zip((first, second, third), PLAUSIBLE_LAB.items(), strict=True):
         if not low <= value <= high:
