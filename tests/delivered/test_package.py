@@ -102,7 +102,7 @@ def test_the_demo_runs_from_the_wheel_and_says_that_no_face_is_measured(installe
     done = installed("tenter", "demo", "--client", "K2", "--out", tmp_path)
     assert done.returncode == 0, done.stderr
     assert "the demo goes on without it: face measuring is not installed" in done.stderr
-    assert {path.name for path in tmp_path.iterdir()} == {"K2", "studio"}
+    assert {path.name for path in tmp_path.iterdir()} == {"K2", "studio", "workshop"}
     written = [path.name for path in (tmp_path / "K2").iterdir()]
     assert len(written) == 9
     assert all(name in done.stdout for name in written)

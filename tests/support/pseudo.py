@@ -46,7 +46,7 @@ def write_catalogue(folder: Path, tag: str = TAG, longer: float = 0.0, without: 
 
 
 # What is no word: codes that programs read, and what the people are called.
-CODES = {"hex", "sign", "family", "language", "script", "region", "key", "edge", "client"}
+CODES = {"hex", "sign", "family", "language", "script", "region", "key", "edge", "client", "mark"}
 NAMES = {"Maren", "Tolliver", "The", "North", "Room", "Eddermouth", "Wenna", "Castrall", "Pia", "Rosendal"}
 
 

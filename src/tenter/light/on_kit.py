@@ -99,10 +99,11 @@ class LightOnKit:
     def _of_brightened(self) -> str:
         if not self.brightened:
             return ""
-        have, they, are = ("has", "it", "is") if len(self.brightened) == 1 else ("have", "they", "are")
+        one = len(self.brightened) == 1
+        have, look, are = ("has", "it looks", "it is") if one else ("have", "they look", "they are")
         return (
-            f"{listed(self.brightened)} {have} a brightener. How {they} look{'s' * (they == 'it')} depends on the "
-            f"ultraviolet in this light, which was not measured, so {they} {are} left out."
+            f"{listed(self.brightened)} {have} a brightener. How {look} depends on the ultraviolet in this light, "
+            f"which was not measured, so {are} left out."
         )
 
     @property

@@ -173,3 +173,12 @@ def test_a_sitting_with_entries_goes_on_at_the_bench(owner):
     assert browser_of(owner).get(f"/sittings/{row.pk}/resume").url == f"/sittings/{row.pk}/bench"
     Sitting.objects.filter(pk=row.pk).update(revealed_at=timezone.now())
     assert browser_of(owner).get(f"/sittings/{row.pk}/resume").url == f"/sittings/{row.pk}/verdict"
+
+
+def test_of_many_open_sittings_the_latest_two_are_named_and_the_others_counted(owner):
+    browser = browser_of(owner)
+    for client in list(Client.objects.all()[:3]):
+        start(browser, client)
+    page = browser.get("/kit").text
+    assert page.count("has been sitting since") == 2
+    assert "All 3 open sittings" in page

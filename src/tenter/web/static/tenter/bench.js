@@ -79,7 +79,7 @@ async function reachAhead() {
   try {
     const now = await fetch(stage.dataset.ahead, { headers: { Accept: "application/json" }, redirect: "error" }).then((r) => r.json());
     if (place.isConnected && now.version === version && now.pairs.length) {
-      place.textContent = `Likely next: ${now.pairs.map((pair) => pair.join(" ")).join(" · ")}`;
+      place.textContent = `Perhaps next: ${now.pairs.map((pair) => pair.join(" ")).join(" · ")}`;
     }
   } catch { /* hands do without */ }
 }
