@@ -38,7 +38,7 @@ def of_a_sitting(page: Page, number: int, images: Path) -> None:
 def of_a_verdict(page: Page, images: Path) -> None:
     """Write the verdict and the palette of the invented client whose result is clear."""
     page.goto(_card_of(page, _CLIENT))
-    sitting = page.locator("a[href*='/sittings/']").first.get_attribute("href") or ""
+    sitting = page.locator("ol.rows a[href*='/sittings/']").first.get_attribute("href") or ""
     found = re.search(r"/sittings/(\d+)", sitting)
     if found is None:
         raise RuntimeError(f"the page of {_CLIENT} leads to no sitting")
@@ -53,9 +53,8 @@ def of_a_photograph(page: Page, images: Path) -> None:
     page.screenshot(path=images / "guide-client.png")
     page.get_by_role("link", name="Photographs").first.click()
     with as_file(files("tenter.demo_studio") / "portraits" / "K1.jpg") as portrait:
-        page.get_by_label("A file").set_input_files(portrait)
-        page.get_by_role("button", name="Save and measure").click()
-    expect(page.get_by_role("heading", name="✓ Measured")).to_be_visible(timeout=_MEASURED_IN)
+        page.get_by_label("Shoot, choose a file").set_input_files(portrait)
+    expect(page.locator(".shot img").first).to_be_visible(timeout=_MEASURED_IN)
     page.screenshot(path=images / "guide-photograph.png")
 
 
