@@ -194,8 +194,9 @@ def test_a_faded_cloth_says_how_which_pairs_no_longer_match_and_how_many_sitting
     on_day(kit, owner, "D063", (L + 5, a * 0.5, b + 2), 0, "second")
     page = visitor.get(f"/kit/{kit.pk}/readings").text
     assert "▲" in page
-    uses = [use for use in kept_readings.uses_of(owner, kit) if "D063" in use.cloths]
-    assert len(uses) == 5
+    since = timezone.localdate() - timedelta(days=400)
+    assert sum("D063" in use.cloths for use in kept_readings.uses_of(owner, kit, since)) == 5
+    assert kept_readings.uses_of(owner, kit, timezone.localdate()) == ()
     assert "1 pair no longer matches; used in 5 sittings since." in page
     assert "D063 and D064 for undertone (now also differs in " in page
     assert "chroma" in page

@@ -1,6 +1,7 @@
 """A kit's readings: which cloths to look at, each cloth's readings over time, and what becomes of it."""
 
 from collections.abc import Iterable, Mapping, Sequence
+from datetime import date
 from http import HTTPStatus
 from itertools import groupby
 from typing import Any
@@ -75,8 +76,9 @@ def _found_by(row: Mapping[str, Any]) -> Iterable[str]:
 
 
 def _drift(request: UserRequest, record: KitRecord, book: ReadingBook) -> KitDrift:
-    method = store.method_named(DEFAULT_METHOD)
-    return kit_drift(book, store.kit_of(record), method, kept_readings.uses_of(request.user, record))
+    method, days = store.method_named(DEFAULT_METHOD), [reading.day for reading in book.readings]
+    uses = kept_readings.uses_of(request.user, record, date.fromisoformat(min(days))) if days else ()
+    return kit_drift(book, store.kit_of(record), method, uses)
 
 
 def _changed(kit: Kit, drift: KitDrift, one: ClothDrift) -> dict[str, Any]:

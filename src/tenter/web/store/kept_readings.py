@@ -130,17 +130,24 @@ def kit_to_sit_with(record: KitRecord) -> KitRecord:
     return made or KitRecord.objects.create(owner=record.owner, name=record.name, csv=text, origin=record)
 
 
-def uses_of(user: User, record: KitRecord) -> tuple[SittingUse, ...]:
-    """Return the sittings on a kit that a user may see, with the cloths held in each."""
+def uses_of(user: User, record: KitRecord, since: date) -> tuple[SittingUse, ...]:
+    """Return the sittings on a kit since a day that a user may see, with the cloths held in each.
+
+    Years of sittings are in the database; of those before the first reading nobody asks.
+    """
     origin = origin_of(record)
-    rows = {row.pk: row for row in access.sittings(user).filter(Q(kit=origin) | Q(kit__origin=origin))}
+    seen = access.sittings(user).filter(Q(kit=origin) | Q(kit__origin=origin), started__date__gte=since)
+    rows = {pk: (name, started) for pk, name, started in seen.values_list("pk", "client__name", "started")}
     held: dict[int, set[str]] = {}
-    events = SittingEvent.objects.filter(sitting__in=rows, kind="recorded").values_list("sitting", "payload")
-    for sitting, payload in events.iterator():
-        held.setdefault(sitting, set()).update(judgement_from(payload["judgement"]).cloths)
+    on_kit = Q(sitting__kit=origin) | Q(sitting__kit__origin=origin)
+    events = SittingEvent.objects.filter(on_kit, sitting__started__date__gte=since, kind="recorded")
+    for sitting, payload in events.order_by().values_list("sitting", "payload").iterator():
+        if sitting in rows:
+            held.setdefault(sitting, set()).update(judgement_from(payload["judgement"]).cloths)
     return tuple(
-        SittingUse(str(rows[pk].client), timezone.localdate(rows[pk].started).isoformat(), frozenset(cloths))
-        for pk, cloths in held.items()
+        SittingUse(rows[pk][0], timezone.localdate(rows[pk][1]).isoformat(), frozenset(held[pk]))
+        for pk in rows
+        if pk in held
     )
 
 
