@@ -159,7 +159,7 @@ def _better_red(t: LightThresholds) -> str:
 def _illuminance(v: LightValues, t: LightThresholds) -> LightCriterion:
     name, wanted = "Brightness on the face", f"{trimmed(t.least_lux)} to {trimmed(t.most_lux)} lx"
     if v.lux is None:
-        how = "Hold a lux meter at the face, looking out from the skin, and pass --lux 1200, or a value for each point."
+        how = "Hold a lux meter at the face, looking out from the skin, and give one value or one for each point."
         return LightCriterion("lux", name, "", wanted, None, how)
     lux, fix = steady(v.lux), ""
     if lux < t.least_lux:
@@ -176,7 +176,7 @@ def _cheeks(v: LightValues, t: LightThresholds) -> LightCriterion:
     name, wanted = "Balance of the cheeks", f"a difference of {_percent(t.most_cheek_difference)} % at most"
     apart = None if v.face is None else v.face.cheek_difference
     if v.face is None or apart is None:
-        how = "Measure both cheeks, and pass --lux cheek_left=1200,cheek_right=1150."
+        how = "Measure both cheeks, and give the lux of each."
         return LightCriterion("cheeks", name, "", wanted, None, how)
     left, right = v.face.cheek_left or 0.0, v.face.cheek_right or 0.0
     share, dark = _beside(100 * apart, 0, 100 * t.most_cheek_difference), "left" if left < right else "right"
