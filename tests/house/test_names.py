@@ -83,7 +83,7 @@ def is_told_otherwise(found: Defined) -> bool:
 def public_names(package: Path) -> Iterator[Defined]:
     for path in sorted(package.rglob("*.py")):
         module = path.relative_to(package)
-        if "migrations" in module.parts:
+        if "migrations" in module.parts or module.name == "formats.py":  # the names there are Django's
             continue
         for node in statements(ast.parse(path.read_text(encoding="utf-8")).body):
             yield from (Defined(name, module, node) for name in names_of(node) if not name.startswith("_"))

@@ -10,6 +10,7 @@ from pathlib import Path
 import dj_database_url
 from csp.constants import NONE, SELF
 
+from tenter.language import SOURCE, catalogue_folder, known_languages
 from tenter.web.pictures.body_limit import FORM
 from tenter.web.pictures.pictures import LARGEST_UPLOAD
 from tenter.web.server import temporary_files
@@ -133,7 +134,11 @@ FILE_UPLOAD_HANDLERS = [
 DATA_UPLOAD_MAX_MEMORY_SIZE = FORM  # of what is no file
 FILE_UPLOAD_MAX_MEMORY_SIZE = LARGEST_UPLOAD + FORM  # a face is never on the disk but sealed
 FILE_UPLOAD_TEMP_DIR = temporary_files.folder_in(DATA_DIR)  # of a backup that is taken in
-LANGUAGE_CODE, TIME_ZONE, USE_TZ = "en-gb", studio_zone(DATA_DIR, os.environ.get("TZ")), True
+TIME_ZONE, USE_TZ = studio_zone(DATA_DIR, os.environ.get("TZ")), True
+LANGUAGE_CODE = SOURCE
+LANGUAGES = [(code, code) for code in known_languages()]
+LOCALE_PATHS = [catalogue_folder()]
+FORMAT_MODULE_PATH = ["tenter.web.languages"]
 LOGGING = {
     "version": 1,
     "disable_existing_loggers": False,
