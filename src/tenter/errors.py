@@ -1,5 +1,7 @@
 """What can go wrong, said so that the reader can mend it: what came, what would do, what to try.
 
+It is said in the language of the moment at which it is raised; whoever raises hands over words in that language.
+
 Every way in ends with the exit code of what went wrong; 0 is done.
 """
 
@@ -7,7 +9,7 @@ from collections.abc import Iterable
 from difflib import get_close_matches
 from typing import ClassVar, Final
 
-from tenter.numerals import listed
+from tenter.language import _, all_of, ngettext, one_of
 
 _MOST_LISTED: Final = 16  # names in one message; of more, only the nearest
 _MOST_NEAR: Final = 3
@@ -27,29 +29,34 @@ class UnreadableInput(TenterError):
 
     def __init__(self, source: str, problem: str, remedy: str) -> None:
         self.source, self.problem, self.remedy = source, problem, remedy
-        super().__init__(f"{source}: {problem}. {remedy}")
+        super().__init__(_("{source}: {problem}. {remedy}", source=source, problem=problem, remedy=remedy))
 
 
 class UnknownName(TenterError):
     """A name outside a closed vocabulary. none_yet: what to try where there is no name at all."""
 
-    def __init__(self, kind: str, name: object, known: Iterable[object], none_yet: str = "there is none yet") -> None:
+    def __init__(self, kind: str, name: object, known: Iterable[object], none_yet: str = "") -> None:
         self.kind, self.name, self.known = kind, name, tuple(known)
         names = [str(one) for one in self.known]
-        came = f"is called {str(name)!r}" if str(name).strip() else "was given"
-        super().__init__(f"no {kind} {came}; {what_would_do(str(name), names) or none_yet}")
+        advice = what_would_do(str(name), names) or none_yet or _("there is none yet")
+        if str(name).strip():
+            said = _("no {kind} is called {name}; {advice}", kind=kind, name=repr(str(name)), advice=advice)
+        else:
+            said = _("no {kind} was given; {advice}", kind=kind, advice=advice)
+        super().__init__(said)
 
 
 def what_would_do(name: str, known: Iterable[str]) -> str:
     """Return which names to use in place of one that is not known: all, or the nearest of many; "" where none is."""
     names = list(dict.fromkeys(known))
     if len(names) <= _MOST_LISTED:
-        return f"use {listed(names, 'or')}" if names else ""
+        return _("use {names}", names=one_of(names)) if names else ""
     by_small = {one.lower(): one for one in reversed(names)}
     near = [by_small[one] for one in get_close_matches(name.lower(), by_small, _MOST_NEAR, _LEAST_ALIKE)]
     if not near:
-        return f"there are {len(names)}, such as {listed(names[:_MOST_NEAR])}"
-    return f"the nearest of {len(names)} {'is' if len(near) == 1 else 'are'} {listed(near)}"
+        return _("there are {total}, such as {names}", total=len(names), names=all_of(names[:_MOST_NEAR]))
+    values = {"total": len(names), "names": all_of(near)}
+    return ngettext("the nearest of {total} is {names}", "the nearest of {total} are {names}", len(near), **values)
 
 
 class Refused(TenterError):

@@ -24,6 +24,7 @@ HELD = (
     "given.py",
     "language.py",
     "numerals.py",
+    "translations.py",
     "colorimetry",
     "light",
     "inference",

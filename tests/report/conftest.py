@@ -12,8 +12,9 @@ from tenter.consultation.colours.colours import PersonalPalette
 from tenter.consultation.palette.palette import palette
 from tenter.consultation.personal.making import known_of, personal_palette
 from tenter.consultation.personal.suitability import Known
-from tenter.language import Catalogue, catalogue
+from tenter.language import Catalogue
 from tenter.report.reading.content import ClientCard, ReadingSheet, reading_sheet
+from tenter.translations import catalogue
 from tests.support.pseudo import TAG, write_catalogue
 
 NAMES = {

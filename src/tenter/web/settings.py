@@ -10,7 +10,8 @@ from pathlib import Path
 import dj_database_url
 from csp.constants import NONE, SELF
 
-from tenter.language import SOURCE, catalogue_folder, known_languages
+from tenter.language import SOURCE
+from tenter.translations import catalogue_folder, known_languages
 from tenter.web.pictures.body_limit import FORM
 from tenter.web.pictures.pictures import LARGEST_UPLOAD
 from tenter.web.server import temporary_files

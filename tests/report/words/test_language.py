@@ -16,7 +16,7 @@ from tenter.consultation.record.no_evidence import ConsultantVerdict, Preference
 from tenter.consultation.wishes.honouring import honoured
 from tenter.consultation.wishes.wishes import Limit, Rule, Wish, Wishes, wished
 from tenter.errors import TenterError, UnknownName
-from tenter.language import _, all_of, catalogue, known_languages, local_number, ngettext, one_of, pgettext, written_in
+from tenter.language import ENGLISH, _, all_of, local_number, ngettext, one_of, pgettext, written_in
 from tenter.report.client_paper.content import client_paper
 from tenter.report.client_paper.where import what_was_asked
 from tenter.report.exports.formats import Format, exported
@@ -32,6 +32,7 @@ from tenter.report.reading.one_screen import one_screen
 from tenter.report.studio_sheet.content import studio_sheet
 from tenter.report.words import terms
 from tenter.report.words.wording import long_date
+from tenter.translations import catalogue, known_languages
 from tests.support.pseudo import CODES, TAG, english, pseudo, texts, write_catalogue
 
 
@@ -174,7 +175,7 @@ def test_what_is_written_elsewhere_at_the_same_time_stays_in_its_own_language(la
     with written_in(language):
         assert _("Skin") == pseudo("Skin")
         assert elsewhere.run(_, "Skin") == "Skin"
-        with pytest.raises(ZeroDivisionError), written_in("en"):
+        with pytest.raises(ZeroDivisionError), written_in(ENGLISH):
             _("Skin").index("Skin") / 0
         assert _("Skin") == pseudo("Skin")
 

@@ -11,7 +11,7 @@ from PIL import Image
 from pypdfium2.raw import FPDF_PAGEOBJ_PATH
 
 from tenter.consultation.personal.document import KeptPalette
-from tenter.language import catalogue, written_in
+from tenter.language import written_in
 from tenter.report.client_paper.content import client_paper
 from tenter.report.handing_over.papers import pdf_of
 from tenter.report.phone_page import lock_screen
@@ -24,6 +24,7 @@ from tenter.report.printing.swatches import print_swatches
 from tenter.report.reading.content import reading_sheet
 from tenter.report.studio_sheet.content import studio_sheet
 from tenter.report.studio_sheet.pdf import studio_sheet_pdf
+from tenter.translations import catalogue
 from tests.support.clients.invented_palette import invented_palette
 from tests.support.pseudo import TAG, pseudo, write_catalogue
 

@@ -14,9 +14,10 @@ from django.utils import timezone
 from tenter import Answer, FanJudgement, Method, PairJudgement
 from tenter.consultation.conventions.bundled import BUNDLED
 from tenter.consultation.words.odds_words import OddsWord
-from tenter.language import catalogue, written_in
+from tenter.language import written_in
 from tenter.report.on_screen.told_back import told_back
 from tenter.report.words.swatches import kit_swatches
+from tenter.translations import catalogue
 from tenter.web.models import Client, KitRecord, Sitting
 from tenter.web.screen import screen_views
 from tenter.web.store import store

@@ -42,8 +42,9 @@ LanguageOption = Annotated[
 def papers_in(code: str) -> Iterator[None]:
     """Write papers in a language inside the `with`; raises `UnknownName` where there is no catalogue of it."""
     from tenter.language import written_in
+    from tenter.translations import catalogue
 
-    with written_in(code):
+    with written_in(catalogue(code)):
         yield
 
 
