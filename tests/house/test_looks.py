@@ -57,3 +57,13 @@ def test_no_letter_of_a_sheet_is_smaller_than_a_note(sheet):
     text = IN_LARGE_LETTERS.sub("", sheet.read_text(encoding="utf-8")).replace("clamp(", "")
     sizes = re.findall(r"(?:font-size|--type-\w+):\s*([\d.]+)(rem|em|px)\b", text)
     assert [f"{size}{unit}" for size, unit in sizes if float(size) * UNITS[unit] < LEAST] == []
+
+
+ONE_SIDE = re.compile(r"(margin|padding|border)-(left|right)|(text-align|float): (left|right)|(?<![-\w])(left|right):")
+
+
+@pytest.mark.parametrize("sheet", SHEETS, ids=lambda sheet: sheet.stem)
+def test_a_sheet_says_start_and_end_so_that_a_page_can_be_read_from_the_right(sheet):
+    rules = re.findall(r"[^{}]+\{[^{}]*\}", sheet.read_text(encoding="utf-8"))
+    # The two cloths of a pair alone are at the left and the right hand, in every script.
+    assert [rule for rule in rules if ONE_SIDE.search(rule) and ".cloths.pair" not in rule] == []

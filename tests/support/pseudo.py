@@ -1,4 +1,4 @@
-"""A language that nobody speaks, made from the template: English with every letter changed, so that none is left."""
+"""A language that nobody speaks, made from the templates: English with every letter changed, so that none is left."""
 
 import re
 from collections.abc import Iterable, Iterator, Set
@@ -6,13 +6,13 @@ from pathlib import Path
 
 import polib
 
-from studies.written.write_template import TEMPLATE
+from studies.written.write_template import Domain
 
 TAG = "qps"
 _LETTERS = str.maketrans("abcdefghijklmnopqrstuvwxyz", "àƀçđéƒğĥîĵķļɱñöþɋŕšŧûṽŵẋýž") | str.maketrans(
     "ABCDEFGHIJKLMNOPQRSTUVWXYZ", "ÀɃÇĐÉƑĞĤÎĴĶĻⱮÑÖÞɊŔŠŦÛṼŴẊÝŽ"
 )
-_BRACES = re.compile(r"(\{\w+\})")
+_BRACES = re.compile(r"(\{\w+\}|%\(\w+\)s|%%|<[^>]+>|&\w+;)")  # what stays as it is: placeholders and marks of pages
 _WORD = re.compile(r"[^\W\d_]+")
 LETTERS = re.compile(r"[A-Za-z]+")  # letters of English, which no sentence of this language has
 
@@ -32,16 +32,17 @@ def write_catalogue(folder: Path, tag: str = TAG, longer: float = 0.0, without: 
 
     without: a sentence that is left in English.
     """
-    catalogue = polib.pofile(str(TEMPLATE))
-    catalogue.metadata |= {"Language": tag, "Plural-Forms": "nplurals=2; plural=(n != 1);"}
-    for entry in catalogue:
-        if entry.msgid_plural:
-            entry.msgstr_plural = {0: pseudo(entry.msgid, longer), 1: pseudo(entry.msgid_plural, longer)}
-        elif entry.msgid != without:
-            entry.msgstr = pseudo(entry.msgid, longer)
     place = folder / tag.replace("-", "_") / "LC_MESSAGES"
     place.mkdir(parents=True)
-    catalogue.save_as_mofile(str(place / "tenter.mo"))
+    for domain in Domain:
+        catalogue = polib.pofile(str(domain.template))
+        catalogue.metadata |= {"Language": tag, "Plural-Forms": "nplurals=2; plural=(n != 1);"}
+        for entry in catalogue:
+            if entry.msgid_plural:
+                entry.msgstr_plural = {0: pseudo(entry.msgid, longer), 1: pseudo(entry.msgid_plural, longer)}
+            elif entry.msgid != without:
+                entry.msgstr = pseudo(entry.msgid, longer)
+        catalogue.save_as_mofile(str(place / f"{domain}.mo"))
     return folder
 
 

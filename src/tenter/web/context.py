@@ -5,6 +5,7 @@ from django.http import HttpRequest
 from django.utils import timezone
 from django.utils.functional import SimpleLazyObject
 
+from tenter.language import language
 from tenter.web.day import todays
 from tenter.web.devices import door
 from tenter.web.devices.pairing import devices_of
@@ -46,6 +47,7 @@ def navigation(request: HttpRequest) -> dict[str, object]:
         "doubtful_date": SimpleLazyObject(lambda: _doubtful_date(user)),
         "nav": nav,
         "sandbox": is_sandbox(user),
+        "language": language(),
         "here": next((name for start, name in _ROOMS if request.path.startswith(start)), ""),
     }
 

@@ -9,7 +9,7 @@ from dataclasses import asdict
 import pypdfium2
 import pytest
 
-from studies.written import write_template
+from studies.written.write_template import Domain, template
 from tenter import Answer, DrapeJudgement, FanJudgement, GarmentJudgement, Method, PairJudgement, Sitting, Suits
 from tenter.consultation.conventions.bundled import BUNDLED
 from tenter.consultation.record.no_evidence import ConsultantVerdict, Preference
@@ -130,8 +130,9 @@ def test_a_sentence_without_a_translation_is_seen(tmp_path, palette_made):
     assert english(texts(asdict(sheets))) == ["face", "near", "your"]
 
 
-def test_the_template_is_up_to_date():
-    assert write_template.TEMPLATE.read_text(encoding="utf-8") == write_template.template()
+@pytest.mark.parametrize("domain", Domain)
+def test_the_template_is_up_to_date(domain):
+    assert domain.template.read_text(encoding="utf-8") == template(domain)
 
 
 def test_english_is_there_without_a_catalogue_and_another_language_is_refused_by_what_there_is(tmp_path):

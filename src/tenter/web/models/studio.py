@@ -4,6 +4,8 @@ from django.conf import settings
 from django.db import models
 from django.utils import timezone
 
+from tenter.language import SOURCE
+
 _USER = settings.AUTH_USER_MODEL
 _HASH_DIGITS = 64  # of SHA-256, in hexadecimal
 
@@ -63,10 +65,11 @@ class MethodRecord(models.Model):
 
 
 class StudioName(models.Model):
-    """What an owner calls their studio; blank until they have said it."""
+    """What an owner calls their studio, blank until they have said it, and the language of its screens and papers."""
 
     owner = models.OneToOneField(_USER, on_delete=models.CASCADE, related_name="studio_name")
     name = models.CharField(max_length=80, blank=True)
+    language = models.CharField(max_length=35, default=SOURCE)  # a tag of BCP 47, which asks for room for 35
 
     def __str__(self) -> str:
         return str(self.name)

@@ -1,0 +1,50 @@
+"""The language of a studio: chosen once, and every answer is in it."""
+
+import pytest
+from django.conf import settings
+
+from tenter.language import language
+from tenter.web.languages.studios_language import in_language
+from tenter.web.models import StudioName
+from tests.support.pseudo import pseudo, write_catalogue
+
+RIGHT_TO_LEFT = "he"
+
+
+@pytest.fixture
+def other_language(tmp_path, settings):
+    """A language of no letter of English, written from right to left."""
+    settings.LOCALE_PATHS = [write_catalogue(tmp_path, RIGHT_TO_LEFT)]
+    settings.LANGUAGES = [("en", "en"), (RIGHT_TO_LEFT, RIGHT_TO_LEFT)]
+    return RIGHT_TO_LEFT
+
+
+def test_every_page_of_a_studio_is_in_its_language(owner, visitor, other_language):
+    StudioName.objects.create(owner=owner, name="North", language=other_language)
+    page = visitor.get("/day").content.decode()
+    assert f'<html lang="{other_language}" dir="rtl">' in page
+    assert pseudo("Log out") in page
+    assert "Log out" not in page
+
+
+def test_english_is_written_where_no_language_is_chosen_or_its_catalogue_is_gone(owner, visitor):
+    assert '<html lang="en" dir="ltr">' in visitor.get("/day").content.decode()
+    StudioName.objects.create(owner=owner, name="North", language="xx")
+    assert "Log out" in visitor.get("/day").content.decode()
+
+
+def test_who_is_not_logged_in_yet_is_spoken_to_as_the_owner_is(owner, client, other_language):
+    owner.is_superuser = True
+    owner.save()
+    StudioName.objects.create(owner=owner, name="North", language=other_language)
+    assert f'lang="{other_language}"' in client.get("/login").content.decode()
+
+
+def test_before_there_is_a_studio_the_browser_says_the_language(client, other_language, db):
+    assert f'lang="{other_language}"' in client.get("/welcome", headers={"accept-language": "he, en"}).content.decode()
+
+
+def test_a_language_is_chosen_for_a_while(other_language):
+    with in_language(other_language):
+        assert language().code == other_language
+    assert language().code == settings.LANGUAGE_CODE
