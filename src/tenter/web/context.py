@@ -4,6 +4,7 @@ from django.contrib.auth.models import AnonymousUser, User
 from django.http import HttpRequest
 from django.utils import timezone
 from django.utils.functional import SimpleLazyObject
+from django.utils.translation import gettext_lazy, pgettext_lazy
 
 from tenter.language import language
 from tenter.web.day import todays
@@ -16,7 +17,12 @@ from tenter.web.rules.sandbox_user import is_sandbox
 from tenter.web.server import believed_clock
 from tenter.web.sweeping import photo_sweep
 
-NAV = (("day", "Day"), ("people", "People"), ("kits", "Kit"), ("sittings", "Sittings"))
+NAV = (
+    ("day", pgettext_lazy("a page of the bar", "Day")),
+    ("people", gettext_lazy("People")),
+    ("kits", gettext_lazy("Kit")),
+    ("sittings", gettext_lazy("Sittings")),
+)
 # A page belongs to the first of these that its address begins with.
 _ROOMS = (
     ("/people", "people"),
@@ -37,7 +43,7 @@ def navigation(request: HttpRequest) -> dict[str, object]:
     """Return the bar's pages and the one that is open, and the connected device that asks, if it is one."""
     user = getattr(request, "user", None)
     owner = user is not None and user.is_authenticated and access.owns_studio(user)
-    nav = (*NAV, ("studio", "Studio")) if owner else NAV
+    nav = (*NAV, ("studio", gettext_lazy("Studio"))) if owner else NAV
     name = SimpleLazyObject(lambda: _name_for(user))
     return {
         "studio_name": name,

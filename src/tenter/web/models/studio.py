@@ -3,11 +3,20 @@
 from django.conf import settings
 from django.db import models
 from django.utils import timezone
+from django.utils.translation import gettext, gettext_lazy, gettext_noop
 
-from tenter.language import SOURCE
+from tenter.language import SOURCE, in_a_row
 
 _USER = settings.AUTH_USER_MODEL
 _HASH_DIGITS = 64  # of SHA-256, in hexadecimal
+# How a line of the log names a row, and what else it says of itself; each is kept in English.
+_ROWS_NAMED = {
+    "client": gettext_lazy("client %(number)s"),
+    "sitting": gettext_lazy("sitting %(number)s"),
+    "photograph": gettext_lazy("photograph %(number)s"),
+    "user": gettext_lazy("user %(number)s"),
+}
+_TOUCHED = (gettext_noop("too many tries"), gettext_noop("wrong, used or late code"))
 
 
 class KitRecord(models.Model):
@@ -126,6 +135,23 @@ class AuditEntry(models.Model):
     class Meta:
         ordering = ("-at", "-pk")
 
+    @property
+    def action_words(self) -> str:
+        """What was done, in the language of the page."""
+        return gettext(self.action)
+
+    @property
+    def subject_words(self) -> str:
+        """What was touched, in the language of the page as far as it is of a closed list."""
+        if self.subject in _TOUCHED:
+            return gettext(self.subject)
+        return in_a_row([_row_words(part) for part in str(self.subject).split(", ")])
+
+
+def _row_words(part: str) -> str:
+    kind, _space, number = part.partition(" ")
+    return str(_ROWS_NAMED[kind]) % {"number": number} if kind in _ROWS_NAMED and number.isdecimal() else part
+
 
 class LoginAttempt(models.Model):
     """A try to log in that has not succeeded."""
@@ -149,9 +175,9 @@ class IncomingFolder(models.Model):
 class DeviceRight(models.TextChoices):
     """What a connected device may do."""
 
-    CAMERA = "camera", "Camera: takes photographs for the sitting in progress"
-    BENCH = "bench", "Bench: answers pairs in the sitting in progress"
-    SCREEN = "screen", "Client’s screen: shows the sitting to the client"
+    CAMERA = "camera", gettext_lazy("Camera: takes photographs for the sitting in progress")
+    BENCH = "bench", gettext_lazy("Bench: answers pairs in the sitting in progress")
+    SCREEN = "screen", gettext_lazy("Client’s screen: shows the sitting to the client")
 
 
 class PairingCode(models.Model):

@@ -5,7 +5,9 @@ from typing import Any, TypeVar
 
 from django.contrib.auth.models import User
 from django.db.models import Manager, Model
+from django.utils.translation import gettext as _
 
+from tenter.language import in_a_row
 from tenter.web.models import HandedPaper, Sitting
 from tenter.web.papers import client_wishes, own_words, printed_pair
 from tenter.web.store import given_face
@@ -45,6 +47,6 @@ def _last(rows: Manager[M]) -> int:
 def words_of(paper: HandedPaper) -> str:
     """Return which of the studio's own words are on a paper, as the page says it."""
     version = own_words.version_printed(paper.words)
-    said = [f"words as of version {version.texts}"] if version.texts else []
-    said += [f"letter {version.letter}"] if version.letter else []
-    return ", ".join(said) or "none of your own words"
+    said = [_("words as of version %(number)s") % {"number": version.texts}] if version.texts else []
+    said += [_("letter %(number)s") % {"number": version.letter}] if version.letter else []
+    return in_a_row(said) or _("none of your own words")

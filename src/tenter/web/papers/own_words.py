@@ -13,6 +13,7 @@ from django.contrib.auth import get_user_model
 from django.contrib.auth.models import User
 from django.db import transaction
 from django.db.models import Max, QuerySet
+from django.utils.translation import gettext as _
 
 from tenter.consultation.conventions.bundled import BUNDLED
 from tenter.consultation.conventions.method import Method
@@ -65,7 +66,8 @@ def version_from(word: str) -> Version:
     """Return the version that a paper names, as '7' or '7, letter 2'; raises `TenterError` where it is none."""
     found = _VERSION.fullmatch(word.strip())
     if found is None:
-        raise TenterError(f"{word!r} is not a version of the studio's words; a paper names it like 7, or 7, letter 2")
+        wrong = _("%(typed)r is not a version of the studio's words; a paper names it like 7, or 7, letter 2")
+        raise TenterError(wrong % {"typed": word})
     if not word.strip():
         return Version()
     return Version(int(found["texts"] or 0), int(found["letter"] or 0))

@@ -4,6 +4,7 @@ from collections.abc import Iterable, Mapping
 from typing import Any
 
 from django.db import transaction
+from django.utils.translation import gettext as _
 
 from tenter.consultation.personal.edits import Edit
 from tenter.consultation.personal.edits_file import MOST, edit_document, edit_from
@@ -23,7 +24,7 @@ def edits_in(rows: Iterable[PaletteEdit]) -> tuple[Edit, ...]:
     """Return the changes that stand among the rows of one sitting; raises `TenterError` for rows that say none."""
     ordered = sorted(rows, key=lambda row: row.number)
     if [row.number for row in ordered] != list(range(1, len(ordered) + 1)):
-        raise TenterError("the changes of a palette are numbered from 1 on, and one of them is missing")
+        raise TenterError(_("the changes of a palette are numbered from 1 on, and one of them is missing"))
     return tuple(map(edit_from, _standing(row.payload for row in ordered)))
 
 
@@ -32,7 +33,7 @@ def _standing(payloads: Iterable[Mapping[str, Any]]) -> list[Mapping[str, Any]]:
     for payload in payloads:
         if payload == _TAKEN_BACK:
             if not standing:
-                raise TenterError("there is no change of this palette left to undo")
+                raise TenterError(_("there is no change of this palette left to undo"))
             standing = standing[:-1]
         else:
             standing.append(payload)
@@ -51,7 +52,7 @@ def take_back_edit(row: Sitting, key: str) -> None:
 
 def _write(row: Sitting, payload: Mapping[str, Any], key: str) -> None:
     if not 0 < len(key) <= _LONGEST_KEY:
-        raise TenterError("the page sent a change without a valid key; reload the page")
+        raise TenterError(_("the page sent a change without a valid key; reload the page"))
     with transaction.atomic():
         Sitting.objects.select_for_update().get(pk=row.pk)  # orders the writers
         if PaletteEdit.objects.filter(sitting=row, key=key).exists():
@@ -59,7 +60,6 @@ def _write(row: Sitting, payload: Mapping[str, Any], key: str) -> None:
         found = list(row.palette_edits.order_by("number").values_list("payload", flat=True))
         _standing([*found, payload])
         if len(found) >= MOST:
-            raise TenterError(
-                f"this palette was changed {MOST} times, the most allowed, and cannot be changed any more"
-            )
+            full = _("this palette was changed %(most)s times, the most allowed, and cannot be changed any more")
+            raise TenterError(full % {"most": MOST})
         PaletteEdit.objects.create(sitting=row, number=len(found) + 1, payload=dict(payload), key=key)

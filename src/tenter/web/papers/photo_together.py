@@ -4,6 +4,8 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from django.db.models import QuerySet
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_noop
 
 from tenter.consultation.client.consent import Purpose
 from tenter.errors import TenterError
@@ -14,11 +16,11 @@ from tenter.web.pictures import measuring
 from tenter.web.rules import consents
 
 _FEWEST = 2
-_OPEN = (
+_OPEN = gettext_noop(
     "As long as they disagree, a reading by these photographs alone stays open between neighbours. Come to the studio, "
-    f"or repeat them by a window: face it, with no lamp on and no filter. {HOLD_THE_CARD}."
+    "or repeat them by a window: face it, with no lamp on and no filter."
 )
-_LEANING = "A reading by photographs alone is at most leaning. Cloth in the studio's light decides."
+_LEANING = gettext_noop("A reading by photographs alone is at most leaning. Cloth in the studio's light decides.")
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,15 +63,19 @@ def compared_face(row: Photograph) -> ComparedFace | None:
         return None
     try:
         result = measuring.face_result_of(row)
-        found = ComparedFace.of_written(result.face, f"photograph {row.number}") if result else None
+        found = (
+            ComparedFace.of_written(result.face, _("photograph %(number)s") % {"number": row.number})
+            if result
+            else None
+        )
     except TenterError:
         return None  # its own page says why
     return found if found is not None and found.regions else None
 
 
 def _told(compared: Comparison, members: frozenset[int]) -> PhotographsTogether:
-    title = "✓ The photographs agree" if compared.agree else "▲ The photographs disagree: open between neighbours"
+    agree, disagree = _("The photographs agree"), _("The photographs disagree: open between neighbours")
+    title = f"✓ {agree}" if compared.agree else f"▲ {disagree}"
+    means = _(_LEANING) if compared.agree else f"{_(_OPEN)} {HOLD_THE_CARD}."
     details = tuple(found.text for found in compared.disagreements)
-    return PhotographsTogether(
-        compared.agree, title, (compared.text, _LEANING if compared.agree else _OPEN), details, members
-    )
+    return PhotographsTogether(compared.agree, title, (compared.text, means), details, members)

@@ -9,6 +9,8 @@ from datetime import datetime
 from django.contrib.auth.models import User
 from django.db.models import QuerySet
 from django.utils import timezone
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
 
 from tenter.consultation.client.consent import Purpose
 from tenter.errors import TenterError
@@ -22,7 +24,7 @@ from tenter.web.pictures import measuring, pictures
 from tenter.web.rules import consents
 
 FEWEST_FOR_PAIR = 2
-_NAMED = ("the best colour’s photograph", "the less good one’s photograph")
+_NAMED = gettext_lazy("the best colour’s photograph"), gettext_lazy("the less good one’s photograph")
 _CARDED = (ChartKind.CLASSIC24, ChartKind.OWN)
 
 
@@ -48,11 +50,11 @@ def pair_of(row: Sitting) -> PrintedPair | None:
 def choose(row: Sitting, best: Photograph, less: Photograph, by: User) -> None:
     """Choose two photographs for the papers; raises `TenterError` with the reason where they would not be printed."""
     if best.pk == less.pk:
-        raise TenterError("one photograph alone shows no difference; choose another one as the less good")
+        raise TenterError(_("one photograph alone shows no difference; choose another one as the less good"))
     if row.client_id != best.client_id or row.client_id != less.client_id:
-        raise TenterError("the photographs are of another client; choose two of this one")
+        raise TenterError(_("the photographs are of another client; choose two of this one"))
     if not (may_be_printed(best) and may_be_printed(less)):
-        raise TenterError("one of them may not be printed any more; choose two of those that are offered")
+        raise TenterError(_("one of them may not be printed any more; choose two of those that are offered"))
     found = _worked_out(best, less)
     if found.pictures is None:
         raise TenterError(found.left_out)
@@ -84,4 +86,4 @@ def chosen_since(row: Sitting, at: datetime) -> bool:
 def _worked_out(*shots: Photograph) -> SideBySide:
     photos = [photo_from_bytes(pictures.opened_picture(shot), "the picture") for shot in shots]
     cards, foreheads = map(measuring.face_card_of, shots), map(measuring.forehead_of, shots)
-    return side_by_side(photos, _NAMED, [*cards], [*foreheads])
+    return side_by_side(photos, [*map(str, _NAMED)], [*cards], [*foreheads])

@@ -2,6 +2,8 @@
 
 from dataclasses import dataclass
 
+from django.utils.translation import gettext as _
+
 from tenter.consultation.client.asked_first import Care, cares_for, off_the_skin
 from tenter.consultation.cloths.kit import Drape, Kit
 from tenter.web.models import Arrival, Sitting
@@ -25,10 +27,10 @@ class TakenCare:
     @property
     def at_bench(self) -> str:
         """What the bench says of it, in a few words; nothing where there is nothing to say."""
-        said = ["under 18: provisional", self.guardian or "no guardian noted"] if self.minor else []
+        said = [_("under 18: provisional"), self.guardian or _("no guardian noted")] if self.minor else []
         said += [care.at_bench for care in self.cares]
         if not self.asked:
-            said.append("light and fabrics not asked about")
+            said.append(_("light and fabrics not asked about"))
         return " · ".join(said)
 
 

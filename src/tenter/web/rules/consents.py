@@ -12,6 +12,8 @@ from django.contrib.auth.models import User
 from django.db import transaction
 from django.db.models import QuerySet
 from django.utils import timezone
+from django.utils.formats import date_format
+from django.utils.translation import gettext as _
 
 from tenter.consultation.client.consent import (
     USUAL_DAYS,
@@ -32,7 +34,8 @@ class ConsentMissing(TenterError):
 
     def __init__(self, client: Client, purpose: Purpose, why: str) -> None:
         title = asked_for(purpose).title
-        super().__init__(f"no consent to “{title}”: {why}. Ask the client and record the answer on their card")
+        said = _("no consent to “%(purpose)s”: %(why)s. Ask the client and record the answer on their card")
+        super().__init__(said % {"purpose": title, "why": why})
         self.purpose, self.client_pk = purpose, client.pk
 
 
@@ -165,14 +168,14 @@ def _latest(client: Client) -> dict[str, Consent]:
 def _why_not(client: Client, purpose: Purpose, answer: Consent | None) -> str:
     """Return why a purpose is not agreed to, in words; nothing where it is."""
     if not may_be_given(purpose, client.minor):
-        return "nothing of a minor is published"
+        return _("nothing of a minor is published")
     if answer is None:
-        return "not asked yet"
+        return _("not asked yet")
     if not answer.given:
-        return f"taken back on {timezone.localdate(answer.at):%-d %B %Y}"
+        return _("taken back on %(day)s") % {"day": date_format(timezone.localdate(answer.at), "DATE_FORMAT")}
     if answer.until is not None and answer.until <= timezone.localdate():
-        return f"ended on {answer.until:%-d %B %Y}"
-    return "no parent or guardian agreed by name" if client.minor and not answer.guardian else ""
+        return _("ended on %(day)s") % {"day": date_format(answer.until, "DATE_FORMAT")}
+    return _("no parent or guardian agreed by name") if client.minor and not answer.guardian else ""
 
 
 # -- writing -----------------------------------------------------------------------------------------------------------
@@ -190,11 +193,11 @@ def give_consent(
     """
     wanted = list(dict.fromkeys(purposes))
     if client.minor and not guardian:
-        raise TenterError("a parent or guardian has to agree for a minor; write down their name")
+        raise TenterError(_("a parent or guardian has to agree for a minor; write down their name"))
     if client.minor and until is None:
-        raise TenterError("a consent for a minor needs an end; enter the day")
+        raise TenterError(_("a consent for a minor needs an end; enter the day"))
     if not all(may_be_given(purpose, client.minor) for purpose in wanted):
-        raise TenterError("nothing of a minor is published; leave publication out")
+        raise TenterError(_("nothing of a minor is published; leave publication out"))
     Consent.objects.filter(client=client, purpose__in=wanted, wording="").delete()  # it only said that it had ended
     said = {"client": client, "given": True, "until": until, "version": WORDING_VERSION, "guardian": guardian, "by": by}
     return Consent.objects.bulk_create(Consent(purpose=one, wording=asked_for(one).wording, **said) for one in wanted)

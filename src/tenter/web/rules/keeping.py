@@ -14,6 +14,8 @@ from typing import TypeVar
 from django.contrib.auth.models import User
 from django.db.models import Max, Model, Q, QuerySet
 from django.utils import timezone
+from django.utils.formats import date_format
+from django.utils.translation import gettext as _
 
 from tenter.errors import TenterError, what_would_do
 from tenter.web.models import (
@@ -125,12 +127,12 @@ def _things(clients: QuerySet[Client], times: KeepingTimes, until: date | None =
     lasts = {pk: timezone.localdate(max(created, last or created)) for pk, _, created, last, _ in rows}
     noted = {pk for pk, _, _, _, note in rows if note} | set(_written(clients))
     found = [
-        *(_Found(DatedKind.CLIENT, pk, 0, "the client, with everything", on) for pk, on in lasts.items()),
-        *(_Found(DatedKind.NOTES, pk, 0, "notes and letters", lasts[pk]) for pk in noted),
+        *(_Found(DatedKind.CLIENT, pk, 0, _("the client, with everything"), on) for pk, on in lasts.items()),
+        *(_Found(DatedKind.NOTES, pk, 0, _("notes and letters"), lasts[pk]) for pk in noted),
         *_sittings(clients, times, until),
         *_answers(clients, times, until),
-        *_latest(ClientWish, DatedKind.WISHES, "wishes", clients),
-        *_latest(WardrobePiece, DatedKind.WARDROBE, "the wardrobe", clients),
+        *_latest(ClientWish, DatedKind.WISHES, _("wishes"), clients),
+        *_latest(WardrobePiece, DatedKind.WARDROBE, _("the wardrobe"), clients),
     ]
     return [*_dated(found, names, times, clients), *_pictures(clients, names)]
 
@@ -154,10 +156,12 @@ def _written(clients: QuerySet[Client]) -> Iterable[int]:
 def _sittings(clients: QuerySet[Client], times: KeepingTimes, until: date | None) -> Iterable[_Found]:
     sittings = _early(Sitting.objects.filter(client__in=clients), "started", DatedKind.SITTING, times, until)
     for pk, client, started in sittings.values_list("pk", "client_id", "started"):
-        yield _Found(DatedKind.SITTING, client, pk, f"sitting of {_said(started)}", timezone.localdate(started))
+        what = _("sitting of %(day)s") % {"day": _said(started)}
+        yield _Found(DatedKind.SITTING, client, pk, what, timezone.localdate(started))
     papers = _early(HandedPaper.objects.filter(sitting__client__in=clients), "at", DatedKind.PAPERS, times, until)
     for pk, client, at in papers.values_list("pk", "sitting__client_id", "at"):
-        yield _Found(DatedKind.PAPERS, client, pk, f"papers handed over on {_said(at)}", timezone.localdate(at))
+        what = _("papers handed over on %(day)s") % {"day": _said(at)}
+        yield _Found(DatedKind.PAPERS, client, pk, what, timezone.localdate(at))
 
 
 def _early(rows: QuerySet[M], moment: str, kind: DatedKind, times: KeepingTimes, until: date | None) -> QuerySet[M]:
@@ -184,7 +188,7 @@ def _answers(clients: QuerySet[Client], times: KeepingTimes, until: date | None)
         own = KeptUntil.objects.filter(kind=DatedKind.CONSENTS, day__lte=until).values("client")
         rows = rows.filter(Q(at__lte=_latest_due(DatedKind.CONSENTS, times, until)) | Q(client__in=own))
     for client, day in dict.fromkeys((row.client_id, day) for row, day in consents.past(rows)):
-        what = f"answers about consents that ended on {day:%-d %B %Y}"
+        what = _("answers about consents that ended on %(day)s") % {"day": date_format(day, "DATE_FORMAT")}
         yield _Found(DatedKind.CONSENTS, client, day.toordinal(), what, day)
 
 
@@ -212,13 +216,13 @@ def _pictures(clients: QuerySet[Client], names: Mapping[int, str]) -> Iterable[T
     shots = Photograph.objects.filter(client__in=clients).values_list("pk", "client_id", "deletes_on", "taken_at")
     things = ThingPhotograph.with_picture().filter(sitting__client__in=clients)
     brought = things.values_list("pk", "sitting__client_id", "deletes_on", "taken_at")
-    for what, rows in (("photograph", shots), ("photograph of a thing", brought)):
+    for what, rows in ((_("photograph of %(day)s"), shots), (_("photograph of a thing of %(day)s"), brought)):
         for pk, client, day, at in rows:
-            yield Thing(DatedKind.PICTURE, client, names[client], pk, f"{what} of {_said(at)}", day)
+            yield Thing(DatedKind.PICTURE, client, names[client], pk, what % {"day": _said(at)}, day)
 
 
 def _said(at: datetime) -> str:
-    return f"{timezone.localdate(at):%-d %B %Y}"
+    return str(date_format(timezone.localdate(at), "DATE_FORMAT"))
 
 
 # -- a day of its own --------------------------------------------------------------------------------------------------

@@ -10,6 +10,8 @@ from datetime import datetime, timedelta
 from pathlib import Path
 
 from django.utils import timezone
+from django.utils.formats import date_format
+from django.utils.translation import gettext as _
 
 from tenter import durable
 from tenter.web.models import AuditEntry
@@ -28,15 +30,15 @@ class ClockDoubt:
     now: datetime  # what it says
 
     def __str__(self) -> str:
-        return (
-            f"this computer's clock says {_day(self.now)}, but Tenter last ran on {_day(self.last)}. "
-            "No photograph is deleted, and none whose day has passed can be opened, until the date is known to be right"
+        said = _(
+            "this computer's clock says %(today)s, but Tenter last ran on %(day)s. No photograph is deleted, and none "
+            "whose day has passed can be opened, until the date is known to be right"
         )
+        return said % {"today": _day(self.now), "day": _day(self.last)}
 
 
 def _day(at: datetime) -> str:
-    local = timezone.localtime(at)
-    return f"{local.day} {local:%B %Y}"
+    return str(date_format(timezone.localtime(at), "DATE_FORMAT"))
 
 
 def doubt() -> ClockDoubt | None:

@@ -5,6 +5,7 @@ from http import HTTPStatus
 
 from django.http import HttpRequest, HttpResponse, JsonResponse
 from django.template.loader import render_to_string
+from django.utils.translation import gettext as _
 
 from tenter.web.server import trouble
 
@@ -14,5 +15,5 @@ def answer(request: HttpRequest) -> HttpResponse:
     found = trouble.trouble_of(sys.exc_info()[1])
     status = found.status if found else HTTPStatus.INTERNAL_SERVER_ERROR
     if request.headers.get("Accept") == "application/json":
-        return JsonResponse({"problem": str(found) if found else "Something went wrong"}, status=status)
+        return JsonResponse({"problem": str(found) if found else _("Something went wrong")}, status=status)
     return HttpResponse(render_to_string("500.html", {"trouble": found}), status=status)

@@ -20,7 +20,7 @@ def shown_paper(
     try:
         content, _ = make()
     except TenterError as error:  # what draws PDFs is not installed, or what is to be drawn does not fit
-        messages.warning(request, f"Nothing was written: {error}.")
+        messages.warning(request, _("Nothing was written: %(why)s.") % {"why": error})
         return redirect(page, row)
     headers = {"Content-Disposition": f'inline; filename="{name}"'}
     return HttpResponse(content, content_type="application/pdf", headers=headers)

@@ -3,41 +3,48 @@
 import errno
 from dataclasses import dataclass
 from http import HTTPStatus
+from typing import TYPE_CHECKING
 
 from django.db import DatabaseError
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
 
-_KEPT = "This change was not saved. Everything saved before is kept."
+if TYPE_CHECKING:
+    from django.utils.functional import _StrOrPromise
 
 
 @dataclass(frozen=True, slots=True)
 class Trouble:
     """What is wrong, what to do, and what a browser is answered by."""
 
-    what: str
-    remedy: str
+    what: "_StrOrPromise"
+    remedy: "_StrOrPromise"
     status: int
 
     def __str__(self) -> str:
-        return f"{self.what}. {_KEPT} {self.remedy}"
+        said = _("%(what)s. This change was not saved. Everything saved before is kept. %(remedy)s")
+        return said % {"what": self.what, "remedy": self.remedy}
 
 
 FULL = Trouble(
-    "The disk is full",
-    "Make room on the disk that holds the data folder, then try again.",
+    gettext_lazy("The disk is full"),
+    gettext_lazy("Make room on the disk that holds the data folder, then try again."),
     HTTPStatus.INSUFFICIENT_STORAGE,
 )
 HELD_ELSEWHERE = Trouble(
-    "The studio’s data are busy",
-    "Wait a moment, then try again. A backup may be running.",
+    gettext_lazy("The studio’s data are busy"),
+    gettext_lazy("Wait a moment, then try again. A backup may be running."),
     HTTPStatus.SERVICE_UNAVAILABLE,
 )
 SHUT = Trouble(
-    "The data folder cannot be written",
-    "Check that the folder belongs to you and that its disk is not write-protected, then try again.",
+    gettext_lazy("The data folder cannot be written"),
+    gettext_lazy("Check that the folder belongs to you and that its disk is not write-protected, then try again."),
     HTTPStatus.SERVICE_UNAVAILABLE,
 )
 GONE = Trouble(
-    "The database does not answer", "Start the database server, then try again.", HTTPStatus.SERVICE_UNAVAILABLE
+    gettext_lazy("The database does not answer"),
+    gettext_lazy("Start the database server, then try again."),
+    HTTPStatus.SERVICE_UNAVAILABLE,
 )
 
 _BY_NUMBER = {

@@ -2,7 +2,7 @@
 
 from django import template
 
-from tenter import numerals
+from tenter.language import local_signed
 
 register = template.Library()
 
@@ -10,4 +10,4 @@ register = template.Library()
 @register.filter("signed")
 def signed_to_hundredths(value: float) -> str:
     """Return a value, in whatever units, with its sign and two decimals."""
-    return numerals.signed(value, 2)
+    return local_signed(value, 2)

@@ -3,6 +3,9 @@
 from typing import Any
 
 from django import forms
+from django.utils.text import capfirst
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
 
 from tenter.consultation.words.answers import Brought
 from tenter.photo.cards import ChartKind
@@ -11,6 +14,25 @@ from tenter.web.models import ThingPhotograph
 from tenter.web.photographs.forms import UploadForm
 
 _LONGEST_NAME = 80  # characters, as on the page of the sitting; set by judgement
+_KINDS = {
+    Brought.GARMENT: gettext_lazy("garment"),
+    Brought.LIPSTICK: gettext_lazy("lipstick"),
+    Brought.FRAMES: gettext_lazy("frames"),
+    Brought.HAIR: gettext_lazy("hair"),
+}
+
+
+def kind_words(kind: str) -> str:
+    """Return what somebody brought, a word of `Brought`, as the page says it."""
+    return str(_KINDS[Brought(kind)])
+
+
+def _kinds() -> list[tuple[str, str]]:
+    return [(str(kind), capfirst(str(words))) for kind, words in _KINDS.items()]
+
+
+def _worths() -> list[tuple[str, str]]:
+    return [(str(worth), capfirst(str(words))) for worth, words in WORTHS.items()]
 
 
 class BroughtPhotographForm(UploadForm):
@@ -18,27 +40,23 @@ class BroughtPhotographForm(UploadForm):
 
     key = forms.CharField(max_length=60, widget=forms.HiddenInput)
     entry = forms.IntegerField(required=False, min_value=1, widget=forms.HiddenInput)
-    brought = forms.ChoiceField(
-        choices=[(str(kind), str(kind).capitalize()) for kind in Brought], required=False, label="What they brought"
-    )
+    brought = forms.ChoiceField(choices=_kinds, required=False, label=gettext_lazy("What they brought"))
     name = forms.CharField(
         max_length=_LONGEST_NAME,
         required=False,
-        label="Its name",
-        help_text="If you leave it empty, Tenter names it by its kind and a number.",
+        label=gettext_lazy("Its name"),
+        help_text=gettext_lazy("If you leave it empty, Tenter names it by its kind and a number."),
     )
-    worth = forms.ChoiceField(
-        choices=[(str(worth), words.capitalize()) for worth, words in WORTHS.items()],
-        required=False,
-        label="On the client it is",
-    )
+    worth = forms.ChoiceField(choices=_worths, required=False, label=gettext_lazy("On the client it is"))
     field_order = ("brought", "name", "worth", "picture", "camera", "chart", "values", "own_number", "deletes_on")
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, auto_id="photo-%s", **kwargs)
-        self.fields["chart"].label = "Beside it"
+        self.fields["chart"].label = _("Beside it")
         self.fields["chart"].initial = ChartKind.NONE.value
-        self.fields["chart"].help_text = "A card gives the colour of a garment. Without one, only the picture is kept."
+        self.fields["chart"].help_text = _(
+            "A card gives the colour of a garment. Without one, only the picture is kept."
+        )
 
     def clean(self) -> dict[str, Any]:
         """Ask for what it is and how it did, unless it is named already."""
@@ -46,7 +64,7 @@ class BroughtPhotographForm(UploadForm):
         if not said.get("entry"):
             for name in ("brought", "worth"):
                 if not said.get(name) and name not in self.errors:
-                    self.add_error(name, "Choose one for what you show now.")
+                    self.add_error(name, _("Choose one for what you show now."))
         return said
 
     @property

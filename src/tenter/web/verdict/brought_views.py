@@ -7,6 +7,7 @@ from typing import Any
 from django.http import HttpResponse
 from django.shortcuts import redirect, render
 from django.utils import timezone
+from django.utils.translation import gettext as _
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_http_methods
 
@@ -22,7 +23,7 @@ from tenter.web.rules import access, consents
 from tenter.web.rules.logged_in import UserRequest
 from tenter.web.sealing import photo_keys
 from tenter.web.store import store
-from tenter.web.verdict.brought_form import BroughtPhotographForm
+from tenter.web.verdict.brought_form import BroughtPhotographForm, kind_words
 from tenter.web.verdict.verdict_views import offer
 
 
@@ -63,7 +64,7 @@ def _page(
             del shown.fields[field]
     context = {
         "sitting": row,
-        "things": paired,
+        "things": [(thing, kind_words(thing.kind), photograph) for thing, photograph in paired],
         "taken_back": taken_back,
         "named": named,
         "form": shown,
@@ -89,7 +90,7 @@ def _taken(request: UserRequest, row: Sitting, form: BroughtPhotographForm, thin
         form.add_error(None, f"{sentence(str(error))}.")
         return False
     if access.things(request.user).filter(sitting=row, entry=entry).exists():
-        form.add_error(None, "This thing has a photograph already. Erase that one first.")
+        form.add_error(None, _("This thing has a photograph already. Erase that one first."))
         return False
     taken = ThingPhotograph(sitting=row, by=request.user, entry=entry, **form.fields_of())
     return intake.taken_in(request, form, taken, measured=form.is_measured)
@@ -99,7 +100,7 @@ def _entry(row: Sitting, said: dict[str, Any], things: tuple[BroughtThing, ...])
     """Return the entry that a photograph belongs to: one that stands, or a new one."""
     if said["entry"]:
         if said["entry"] not in {thing.entry for thing in things}:
-            raise TenterError("that thing is no longer on the list of what was brought; show it again")
+            raise TenterError(_("that thing is no longer on the list of what was brought; show it again"))
         return int(said["entry"])
     kind = said["brought"]
     name = said["name"].strip() or brought_things.name_for(kind, things)

@@ -9,6 +9,8 @@ from django.contrib import messages
 from django.http import HttpResponse
 from django.shortcuts import redirect, render
 from django.utils.http import content_disposition_header
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
 from django.views.decorators.cache import never_cache
 from django.views.decorators.clickjacking import xframe_options_sameorigin
 from django.views.decorators.http import require_safe
@@ -25,7 +27,10 @@ from tenter.web.rules.logged_in import UserRequest
 from tenter.web.sealing import photo_keys
 from tenter.web.verdict.verdict_views import offer
 
-_PAIR = {"best": "A best colour", "less": "A less good one"}  # as a page sends and calls them
+_PAIR = {
+    "best": gettext_lazy("A best colour"),
+    "less": gettext_lazy("A less good one"),
+}  # as a page sends and calls them
 
 
 def _hand(
@@ -50,7 +55,7 @@ def _hand(
     except PhaseMissing as error:  # entries were undone after the reveal
         return offer(request, row, error.owed, status=HTTPStatus.CONFLICT)
     except MissingPart as error:  # a font, or what draws a PDF
-        messages.warning(request, f"Nothing was written: {error}.")
+        messages.warning(request, _("Nothing was written: %(why)s.") % {"why": error})
         return redirect("verdict", row.pk)
     audit.note(request.user, action, row)
     if has_papers:

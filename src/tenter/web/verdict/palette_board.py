@@ -4,6 +4,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_noop
 
 from tenter.colorimetry.measurement import Colours, Conditions
 from tenter.colorimetry.spaces import Lab
@@ -16,19 +18,20 @@ from tenter.consultation.personal.hanging import rail
 from tenter.consultation.personal.suitability import Known
 from tenter.numerals import whole_percent
 from tenter.report.client_paper.where import what_was_asked
+from tenter.report.words import terms
 from tenter.report.words.palette_words import basis_words, part_words, staple_words, worn_instead
 from tenter.report.words.swatches import plain_words
 
 _RAILS = (
-    "Whites",
-    "Neutrals",
-    "Reds and pinks",
-    "Yellows and oranges",
-    "Greens",
-    "Teals",
-    "Blues",
-    "Purples",
-    "Others",
+    gettext_noop("Whites"),
+    gettext_noop("Neutrals"),
+    gettext_noop("Reds and pinks"),
+    gettext_noop("Yellows and oranges"),
+    gettext_noop("Greens"),
+    gettext_noop("Teals"),
+    gettext_noop("Blues"),
+    gettext_noop("Purples"),
+    gettext_noop("Others"),
 )
 
 
@@ -97,7 +100,7 @@ def board(palette: PersonalPalette) -> Board:
         rails.setdefault(rail(colour), []).append(shown)
     return Board(
         count=len(hung),
-        rails=tuple(Rail(_RAILS[min(at, len(_RAILS) - 1)], tuple(rails[at])) for at in sorted(rails)),
+        rails=tuple(Rail(_(_RAILS[min(at, len(_RAILS) - 1)]), tuple(rails[at])) for at in sorted(rails)),
         metals=_hung(palette.metals, palette.conditions),
         borrowed=_hung(palette.borrowed, palette.conditions),
         staples=_staples(palette),
@@ -113,15 +116,15 @@ def _hung(colours: Sequence[PaletteColour], conditions: Conditions) -> tuple[Hun
     return tuple(
         Hung(
             key=colour_key(colour),
-            name=colour.name,
-            title=colour.title,
+            name=terms.colour(colour.name),
+            title=terms.title(colour.title),
             hex=screen,
             words=plain_words(np.array(colour.lab), colour.hue_family),
             sign="chosen" if colour.chosen else str(colour.basis),
             known=basis_words(colour),
             part=part_words(colour),
-            answer=colour.answer,
-            suits="{} ({} to {})".format(*map(whole_percent, (colour.suitability, *colour.interval))),
+            answer=terms.what_was_seen(colour.answer),
+            suits=_suits(colour),
             near=colour.part is Part.NEAR_FACE,
             shown_truly=in_gamut,
         )
@@ -129,12 +132,18 @@ def _hung(colours: Sequence[PaletteColour], conditions: Conditions) -> tuple[Hun
     )
 
 
+def _suits(colour: PaletteColour) -> str:
+    share, low, high = map(whole_percent, (colour.suitability, *colour.interval))
+    return _("%(share)s (%(low)s to %(high)s)") % {"share": share, "low": low, "high": high}
+
+
 def _staples(palette: PersonalPalette) -> tuple[BoardStaple, ...]:
     if not palette.staples:
         return ()
     screens, _ = Colours(np.array([s.lab for s in palette.staples]), palette.conditions).on_screen()
     return tuple(
-        BoardStaple(s.name, screen, staple_words(s, "the")) for s, screen in zip(palette.staples, screens, strict=True)
+        BoardStaple(terms.colour(s.name), screen, staple_words(s, "the"))
+        for s, screen in zip(palette.staples, screens, strict=True)
     )
 
 
@@ -178,5 +187,6 @@ def choosable(labs: Sequence[Lab], palette: PersonalPalette) -> tuple[Choosable,
     offered = colour_names(np.array(labs), [hue_family(lab) for lab in labs])
     names = distinct_names(offered, [c.name for c in palette.colours])
     return tuple(
-        Choosable(ChosenColour(lab).key, name, screen) for lab, name, screen in zip(labs, names, screens, strict=True)
+        Choosable(ChosenColour(lab).key, terms.colour(name), screen)
+        for lab, name, screen in zip(labs, names, screens, strict=True)
     )

@@ -4,6 +4,8 @@ import re
 from collections.abc import Callable, Mapping
 
 import numpy as np
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
 
 from tenter.colorimetry.measurement import D65_2, D65_10, Colours
 from tenter.colorimetry.spaces import Lab, srgb_to_lab
@@ -13,7 +15,7 @@ from tenter.consultation.personal.edits import PARTS, Add, ChosenColour, Drop, E
 from tenter.errors import TenterError, UnknownName
 
 _HEX = re.compile(r"#?([0-9a-f]{6})", re.IGNORECASE)
-_WANTED = "name a cloth of the kit by its number, such as D026, or a screen colour, such as #a04050"
+_WANTED = gettext_lazy("name a cloth of the kit by its number, such as D026, or a screen colour, such as #a04050")
 
 
 def edit_of(said: Mapping[str, str], kit: Kit) -> Edit:
@@ -27,7 +29,7 @@ def edit_of(said: Mapping[str, str], kit: Kit) -> Edit:
 def _colour(said: Mapping[str, str]) -> str:
     key = said.get("colour", "")
     if not key:
-        raise TenterError("the page did not say which colour; reload it")
+        raise TenterError(_("the page did not say which colour; reload it"))
     return key[:80]
 
 
@@ -41,9 +43,8 @@ def _chosen(said: Mapping[str, str], kit: Kit) -> ChosenColour:
         return ChosenColour((float(lab[0]), float(lab[1]), float(lab[2])), name, typed)
     code = _HEX.fullmatch(typed)
     if not code:
-        raise TenterError(
-            f"{typed[:40]!r} is not a colour: {_WANTED}" if typed else (f"no colour was entered: {_WANTED}")
-        )
+        wrong = _("%(typed)r is not a colour: %(wanted)s") if typed else _("no colour was entered: %(wanted)s")
+        raise TenterError(wrong % {"typed": typed[:40], "wanted": _WANTED})
     return ChosenColour(_of_screen(code[1]), name)
 
 
@@ -51,7 +52,8 @@ def _numbers(text: str) -> Lab:
     try:
         L, a, b = (float(part) for part in text.split())
     except ValueError:
-        raise TenterError(f"{text[:40]!r} is not a colour that the page offered; reload it") from None
+        refused = _("%(sent)r is not a colour that the page offered; reload it") % {"sent": text[:40]}
+        raise TenterError(refused) from None
     return L, a, b
 
 

@@ -6,6 +6,7 @@ from http import HTTPStatus
 from django.http import HttpResponse
 from django.shortcuts import redirect, render
 from django.urls import reverse
+from django.utils.translation import gettext_lazy
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_POST, require_safe
 
@@ -14,6 +15,8 @@ from tenter.consultation.colours.colours import Part
 from tenter.consultation.findings.verdict import PhaseMissing
 from tenter.consultation.personal.edits import offers
 from tenter.errors import TenterError
+from tenter.language import all_of
+from tenter.report.words import terms
 from tenter.web.models import Sitting
 from tenter.web.papers import handed, palette_edits
 from tenter.web.rules import access, audit, consents
@@ -26,10 +29,10 @@ from tenter.web.verdict.verdict_views import offer
 
 _FAMILIES = tuple(f for f in HueFamily if f is not HueFamily.METAL)
 _PARTS = (
-    (Part.ACCENT, "with them"),
-    (Part.NEAR_FACE, "near the face"),
-    (Part.NEUTRAL, "a neutral"),
-    (Part.WHITE, "a white"),
+    (Part.ACCENT, gettext_lazy("with them")),
+    (Part.NEAR_FACE, gettext_lazy("near the face")),
+    (Part.NEUTRAL, gettext_lazy("a neutral")),
+    (Part.WHITE, gettext_lazy("a white")),
 )
 
 
@@ -77,7 +80,7 @@ def _page(request: UserRequest, row: Sitting, problem: str = "", status: int = 2
     context = {
         "sitting": row,
         "board": hung,
-        "categories": " and ".join(made.categories),
+        "categories": all_of([terms.season(category) for category in made.categories]),
         "mine": mine,
         "stopped": stopped,
         "changes": len(palette_edits.edits_of(row)),
@@ -87,8 +90,9 @@ def _page(request: UserRequest, row: Sitting, problem: str = "", status: int = 2
         "earlier": earlier,
         "later": later,
         "swaps": palette_board.swaps(made, colour, known) if colour and mine else (),
-        "families": [str(f) for f in _FAMILIES],
+        "families": [(str(f), terms.hue(f)) for f in _FAMILIES],
         "family": family if added else "",
+        "family_words": terms.hue(family) if added else "",
         "added": palette_board.choosable(added, made),
         "parts": _PARTS,
     }

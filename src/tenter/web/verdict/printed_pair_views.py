@@ -5,6 +5,7 @@ from http import HTTPStatus
 from django.contrib import messages
 from django.http import Http404, HttpResponse
 from django.shortcuts import redirect
+from django.utils.translation import gettext as _
 from django.views.decorators.http import require_POST
 
 from tenter.errors import TenterError
@@ -29,7 +30,7 @@ def choose(request: UserRequest, pk: int) -> HttpResponse:
     except TenterError as error:
         return listed(request, row, str(error), HTTPStatus.UNPROCESSABLE_ENTITY)
     audit.note(request.user, Action.PAIR_CHOSEN, row)
-    messages.success(request, "Both papers show these two photographs now.")
+    messages.success(request, _("Both papers show these two photographs now."))
     return redirect("handed-papers", row.pk)
 
 
@@ -49,5 +50,5 @@ def leave(request: UserRequest, pk: int) -> HttpResponse:
     row = access.own_sitting(request.user, pk)
     if PrintedPair.objects.filter(sitting=row).delete()[0]:
         audit.note(request.user, Action.PAIR_TAKEN, row)
-        messages.success(request, "The papers show no photographs any more.")
+        messages.success(request, _("The papers show no photographs any more."))
     return redirect("handed-papers", row.pk)

@@ -16,7 +16,8 @@ async function ask(address, options, focus) {
     history.replaceState(null, "", options.method === "POST" && !answer.redirected ? location.href : answer.url);
     focusOn(focus);
   } catch {
-    document.getElementById("notice").textContent = "The studio’s computer does not answer. Nothing was changed; try again.";
+    const notice = document.getElementById("notice");
+    notice.textContent = notice.dataset.saidUnanswered;
   } finally {
     busy = false;
   }
