@@ -1,6 +1,7 @@
 """A client's consents: asked one by one, kept in the words that were shown, and looked at in one place."""
 
 import ast
+import gettext
 import hashlib
 from datetime import timedelta
 from pathlib import Path
@@ -9,8 +10,9 @@ from types import SimpleNamespace
 import pytest
 from django.utils import timezone
 
-from tenter.consultation.client.consent import OF_FORMS, WORDING_VERSION, Purpose, asked, asked_for
+from tenter.consultation.client.consent import OF_FORMS, WORDING_VERSION, Purpose, asked, asked_for, asked_in
 from tenter.errors import TenterError
+from tenter.language import Catalogue, written_in
 from tenter.web.models import (
     Access,
     AuditEntry,
@@ -71,6 +73,33 @@ def test_each_purpose_is_agreed_to_on_its_own_until_its_day_in_the_words_shown(v
     assert (row.wording, row.version, row.until) == (asked_for(Purpose.MEASURE).wording, WORDING_VERSION, day(90))
     assert (row.by, row.guardian, row.given) == (owner, "", True)
     assert "consent written down" in AuditEntry.objects.first().action
+
+
+@pytest.mark.parametrize("asking", ["consents", "agree"])
+def test_nothing_is_written_down_of_a_page_that_showed_other_words(visitor, ada, asking):
+    address = f"/people/{ada.pk}/{asking}"
+    assert f'name="shown" value="{asked_in()}"' in visitor.get(address).text
+    said = {"purposes": ["analysis"], "until": day(90).isoformat()}
+    again = visitor.post(address, said | {"shown": f"{WORDING_VERSION} qps"}, follow=True)
+    assert "the words have changed since they were shown" in again.text
+    assert (again.redirect_chain, Consent.objects.filter(client=ada).count()) == ([(address, 302)], 0)
+    visitor.post(address, said | {"shown": asked_in()})
+    assert consents.may(ada, Purpose.ANALYSIS)
+
+
+class Loud(gettext.NullTranslations):
+    """A language that is English in capitals."""
+
+    def gettext(self, message):
+        return message.upper()
+
+
+def test_the_words_are_kept_in_the_language_in_which_they_are_asked(owner, ada):
+    with written_in(Catalogue("qps", Loud())):
+        assert asked_in() == f"{WORDING_VERSION} qps"
+        consents.give_consent(ada, [Purpose.MEASURE], day(1), owner)
+    kept = consents.history(ada)[0].wording
+    assert kept == asked_for(Purpose.MEASURE).wording.upper() != asked_for(Purpose.MEASURE).wording
 
 
 def test_a_consent_ends_on_its_day(owner, ada):

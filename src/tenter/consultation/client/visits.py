@@ -7,6 +7,8 @@ from datetime import datetime, timedelta
 from enum import StrEnum
 from typing import Final
 
+from tenter.language import N_, _
+
 
 class Visit(StrEnum):
     """What a client comes for."""
@@ -18,16 +20,21 @@ class Visit(StrEnum):
     ONLINE = "online"
 
 
-VISIT_WORDS: Final = {
-    Visit.ANALYSIS: "colour analysis",
-    Visit.AGAIN: "second look",
-    Visit.PALETTE: "palette and papers",
-    Visit.GARMENTS: "clothes",
-    Visit.ONLINE: "online, by photograph",
+_VISIT_WORDS: Final = {
+    Visit.ANALYSIS: N_("colour analysis"),
+    Visit.AGAIN: N_("second look"),
+    Visit.PALETTE: N_("palette and papers"),
+    Visit.GARMENTS: N_("clothes"),
+    Visit.ONLINE: N_("online, by photograph"),
 }
 USUAL_MINUTES: Final = 90  # of a visit; common practice, no source
 SHORTEST_MINUTES: Final = 10
 LONGEST_MINUTES: Final = 8 * 60
+
+
+def visit_words(visit: Visit) -> str:
+    """Return what a client comes for in words, as they stand within a line."""
+    return _(_VISIT_WORDS[visit])
 
 
 def over_by(began: datetime, booked_until: datetime | None, next_begins: datetime | None) -> datetime:

@@ -20,6 +20,7 @@ from django.template.loader import render_to_string
 from django.utils import timezone
 
 from tenter.errors import TenterError
+from tenter.language import language
 from tenter.report.handing_over.handed_file import HandedFile
 from tenter.web.archives.client_archive_files import SEALED, SITTINGS, Gathered, called, gathered, written
 from tenter.web.archives.client_rows import Rows
@@ -114,6 +115,7 @@ def _index(client: Client, found: Gathered) -> str:
         "shots": [(place, called(row), row) for row, place in found.shots],
         "tables": [_table(kind, rows) for kind, rows in found.rows.items()],
         "left_out": found.left_out,
+        "language": language(),
     }
     return render_to_string("archives/archive.html", context)
 

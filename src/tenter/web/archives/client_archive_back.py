@@ -12,6 +12,8 @@ from typing import Any, TypeVar
 from django.contrib.auth import get_user_model
 from django.contrib.auth.models import User
 from django.db import DatabaseError, models, transaction
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
 
 from tenter.errors import TenterError, UnreadableInput
 from tenter.web.archives.client_archive_files import SEALED
@@ -35,7 +37,7 @@ from tenter.web.rules import access
 from tenter.web.rules.keeping import DatedKind
 from tenter.web.store import store
 
-_REMEDY = "Nothing was changed. Export the client again if you can"
+_REMEDY = gettext_lazy("Nothing was changed. Export the client again if you can")
 _NUMBERED: Mapping[str, type[models.Model]] = {
     DatedKind.SITTING: Sitting,
     DatedKind.PAPERS: HandedPaper,
@@ -54,8 +56,8 @@ def take_in_client(archive: ClientArchive, user: User, source: str) -> Client:
         with transaction.atomic():
             client, waiting = _Taking(archive, user, source).done()
     except (DatabaseError, LookupError, ValueError, TypeError) as error:
-        problem = f"holds rows that do not fit together ({type(error).__name__})"
-        raise UnreadableInput(source, problem, _REMEDY) from None
+        problem = _("holds rows that do not fit together (%(error)s)") % {"error": type(error).__name__}
+        raise UnreadableInput(source, problem, str(_REMEDY)) from None
     for row in waiting:
         queue.put_in_line(row)
     return client
@@ -107,8 +109,9 @@ class _Taking:
             else:
                 here = self.numbers.get(field.related_model, {}).get(number)
             if here is None and not field.null:
-                problem = f"holds a {row._meta.verbose_name} that does not fit: its {field.verbose_name} is not in it"
-                raise UnreadableInput(self.source, problem, _REMEDY)
+                told = _("holds a %(kind_of_row)s that does not fit: its %(field)s is not in it")
+                problem = told % {"kind_of_row": row._meta.verbose_name, "field": field.verbose_name}
+                raise UnreadableInput(self.source, problem, str(_REMEDY))
             setattr(row, field.attname, here)
 
     def _make_new(self, row: models.Model, opened: Mapping[str, Any]) -> None:
@@ -153,5 +156,5 @@ def _keep_picture(row: Measured, picture: bytes | None) -> None:
     if picture is None:
         return
     if not picture.startswith(_PICTURES):
-        raise TenterError("holds a photograph that is not a picture")
+        raise TenterError(_("holds a photograph that is not a picture"))
     pictures.keep_picture(row.name, picture)

@@ -7,18 +7,30 @@ from functools import partial
 from typing import Any
 
 from django.utils import timezone
+from django.utils.formats import date_format
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
 
 from tenter.errors import TenterError
 from tenter.report.handing_over.handed_file import HandedFile
 from tenter.web.archives import client_rows
 from tenter.web.archives.client_rows import Rows
-from tenter.web.models import Client, Measured, Picture, Sitting
+from tenter.web.models import Client, Measured, Photograph, PhotoSeries, Picture, Sitting, ThingPhotograph
 from tenter.web.papers import handed
 from tenter.web.pictures import pictures, tries
 from tenter.web.rules import consents
 
 ARCHIVE_PHOTOGRAPHS, PAPERS, SITTINGS = "photographs/", "papers/", "sittings/"
 SEALED = ("result", "corrections")  # fields of measured rows whose text is sealed in the database
+_CALLED = {
+    Photograph: gettext_lazy("photograph of %(moment)s"),
+    ThingPhotograph: gettext_lazy("thing photograph of %(moment)s"),
+    PhotoSeries: gettext_lazy("photo series of %(moment)s"),
+}
+_SEALED_OF = {
+    "result": gettext_lazy("result of %(picture)s"),
+    "corrections": gettext_lazy("corrections of %(picture)s"),
+}
 _JPEG = b"\xff\xd8"
 
 
@@ -38,7 +50,7 @@ class Gathered:
         try:
             self.files[place] = make()
         except TenterError as error:
-            self.left_out.append(f"{what}: {error}")
+            self.left_out.append(_("%(what)s: %(reason)s") % {"what": what, "reason": error})
         return place in self.files
 
 
@@ -51,14 +63,15 @@ def gathered(client: Client) -> Gathered:
     for row in _measured(found.rows):
         _open(found, row)
     for sitting in found.rows.get(Sitting, ()):
-        found.put(f"sitting {sitting.pk}", f"{SITTINGS}{sitting.pk}.json", partial(_events, sitting))
+        what = _("sitting %(number)s") % {"number": sitting.pk}
+        found.put(what, f"{SITTINGS}{sitting.pk}.json", partial(_events, sitting))
         _put_papers(found, sitting)
     return found
 
 
 def called(row: Measured) -> str:
-    """Return what a measured row is called, with its moment."""
-    return f"{row._meta.verbose_name} of {timezone.localtime(row.taken_at):%-d %B %Y, %H:%M}"
+    """Return what a measured row of a client is called, with its moment."""
+    return _CALLED[type(row)] % {"moment": date_format(timezone.localtime(row.taken_at), "DATETIME_FORMAT")}
 
 
 def written(value: object) -> str:
@@ -70,7 +83,7 @@ def _put_picture(found: Gathered, row: Picture) -> None:
     try:
         content = pictures.opened_picture(row)
     except TenterError as error:
-        found.left_out.append(f"{called(row)}: {error}")
+        found.left_out.append(_("%(what)s: %(reason)s") % {"what": called(row), "reason": error})
         return
     place = f"{ARCHIVE_PHOTOGRAPHS}{row.name}.{'jpg' if content.startswith(_JPEG) else 'png'}"
     found.files[place] = content
@@ -89,7 +102,8 @@ def _open(found: Gathered, row: Measured) -> None:
                 opened = found.opened.setdefault(f"{row._meta.label_lower} {row.pk}", {})
                 opened[name] = tries.opened_document(text, f"{row.name} {name}")
         except TenterError as error:
-            found.left_out.append(f"{name} of {called(row)}: {error}")
+            what = _SEALED_OF[name] % {"picture": called(row)}
+            found.left_out.append(_("%(what)s: %(reason)s") % {"what": what, "reason": error})
 
 
 def _events(sitting: Sitting) -> bytes:
@@ -112,7 +126,8 @@ def _put_papers(found: Gathered, sitting: Sitting) -> None:
         given = [partial(_paper_of_today, sitting)]
     for number, make in enumerate(given, start=1):
         place = f"{PAPERS}sitting-{sitting.pk}-{number}.pdf"
-        if found.put(f"papers of sitting {sitting.pk}", place, partial(_content, make)):
+        what = _("papers of sitting %(number)s") % {"number": sitting.pk}
+        if found.put(what, place, partial(_content, make)):
             found.papers.setdefault(sitting.pk, []).append(place)
 
 

@@ -10,6 +10,8 @@ from dataclasses import dataclass
 from typing import Any
 
 from django.core import serializers
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
 
 from tenter.errors import TenterError, UnreadableInput
 from tenter.web.archives.client_archive import ARCHIVE_FORMAT, ARCHIVE_VERSION, DATA, INDEX
@@ -19,7 +21,7 @@ from tenter.web.pictures.pictures import LARGEST_UPLOAD
 from tenter.web.replays import backup_rows
 
 _LARGEST = 10 * LARGEST_UPLOAD  # bytes, unpacked
-_REMEDY = "Nothing was changed. Choose a file written by ‘Export everything’ on a client’s card"
+_REMEDY = gettext_lazy("Nothing was changed. Choose a file written by ‘Export everything’ on a client’s card")
 _NOT_OURS = (LookupError, ValueError, TypeError, AttributeError, EOFError, RuntimeError, zipfile.BadZipFile, zlib.error)
 _FOLDERS = (ARCHIVE_PHOTOGRAPHS, PAPERS, SITTINGS)
 
@@ -67,27 +69,29 @@ def read_archive(content: bytes, source: str) -> ClientArchive:
         document = json.loads(members.pop(DATA))
         return _checked(document, members)
     except TenterError as error:
-        raise UnreadableInput(source, str(error), _REMEDY) from None
+        raise UnreadableInput(source, str(error), str(_REMEDY)) from None
     except (*_NOT_OURS, serializers.base.DeserializationError) as error:
-        raise UnreadableInput(source, f"is not an archive of a client ({type(error).__name__})", _REMEDY) from None
+        problem = _("is not an archive of a client (%(error)s)") % {"error": type(error).__name__}
+        raise UnreadableInput(source, problem, str(_REMEDY)) from None
 
 
 def _members(content: bytes) -> dict[str, bytes]:
     with zipfile.ZipFile(io.BytesIO(content)) as archive:
         found = archive.infolist()
         if sum(member.file_size for member in found) > _LARGEST:
-            raise TenterError(f"unpacks to more than {_LARGEST // 1_000_000} MB, which no client's archive does")
+            told = _("unpacks to more than %(size)s MB, which no client's archive does")
+            raise TenterError(told % {"size": _LARGEST // 1_000_000})
         if len({member.filename for member in found}) < len(found):
-            raise TenterError("holds a file twice")
+            raise TenterError(_("holds a file twice"))
         return {member.filename: archive.read(member) for member in found}
 
 
 def _checked(document: Mapping[str, Any], files: Mapping[str, bytes]) -> ClientArchive:
     if (document["format"], document["version"]) != (ARCHIVE_FORMAT, ARCHIVE_VERSION):
-        raise TenterError("is an archive in a format that this program does not read")
+        raise TenterError(_("is an archive in a format that this program does not read"))
     sums = {place: hashlib.sha256(content).hexdigest() for place, content in files.items()}
     if sums != document["sha256"] or not all(place.startswith(_FOLDERS) for place in files):
-        raise TenterError("lacks a file that it names, or one was changed")
+        raise TenterError(_("lacks a file that it names, or one was changed"))
     rows = {label: _rows(label, plain) for label, plain in document["rows"].items()}
     [client] = rows[backup_rows.label(Client)]
     return ClientArchive(
@@ -114,5 +118,5 @@ def _rows(label: str, plain: Any) -> tuple[Any, ...]:
     """Return the rows of a table, none of them in the database; each is of the kind that the table's label says."""
     found = tuple(item.object for item in serializers.deserialize("python", plain))
     if any(backup_rows.label(row) != label or not label.startswith("tenter.") for row in found):
-        raise TenterError(f"holds rows of another kind in {label}")
+        raise TenterError(_("holds rows of another kind in %(table)s") % {"table": label})
     return found

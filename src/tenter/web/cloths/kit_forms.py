@@ -32,7 +32,7 @@ class KitForm(forms.Form):
             raise forms.ValidationError(
                 "The file is larger than 2 MB, but a kit is a short table of text. Choose another file."
             )
-        return text_of(file, "table of text", "CSV UTF-8")
+        return text_of(file)
 
     def clean(self) -> dict[str, Any]:
         """Read the table, so that each faulty row is named; one with other headings waits for them to be named."""
@@ -77,7 +77,7 @@ class MethodForm(forms.Form):
             raise forms.ValidationError(
                 "The file is larger than 200 kB, but a method file is a few pages of text. Choose another file."
             )
-        toml = text_of(file, "text", "UTF-8")
+        toml = text_of(file, table=False)
         try:
             method = Method.parse(toml, file.name)
         except TenterError as error:

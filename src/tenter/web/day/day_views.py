@@ -6,6 +6,8 @@ from django.contrib import messages
 from django.http import HttpResponse
 from django.shortcuts import redirect, render
 from django.utils import timezone
+from django.utils.formats import date_format
+from django.utils.translation import gettext as _
 from django.views.decorators.http import require_http_methods, require_POST
 
 from tenter.web.day import needs_care, todays
@@ -52,7 +54,13 @@ def appointment_add(request: UserRequest) -> HttpResponse:
         said = form.cleaned_data
         row = Appointment.objects.create(by=request.user, **said)
         audit.note(request.user, Action.APPOINTMENT_MADE, row.client)
-        messages.success(request, f"{row.client} comes on {timezone.localtime(row.begins):%-d %B at %H:%M}.")
+        begins = timezone.localtime(row.begins)
+        told = {
+            "client": row.client,
+            "day": date_format(begins, "MONTH_DAY_FORMAT"),
+            "time": date_format(begins, "TIME_FORMAT"),
+        }
+        messages.success(request, _("%(client)s comes on %(day)s at %(time)s.") % told)
         return redirect("day")
     status = HTTPStatus.UNPROCESSABLE_ENTITY if form.errors else HTTPStatus.OK
     coming = access.appointments(request.user).filter(begins__date__gte=timezone.localdate())
@@ -67,5 +75,5 @@ def appointment_remove(request: UserRequest, pk: int) -> HttpResponse:
     client = row.client
     row.delete()
     audit.note(request.user, Action.APPOINTMENT_CROSSED_OUT, client)
-    messages.success(request, f"The appointment of {client} is crossed out.")
+    messages.success(request, _("The appointment of %(client)s is crossed out.") % {"client": client})
     return redirect("appointments")

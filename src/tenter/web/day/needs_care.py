@@ -6,8 +6,10 @@ from datetime import timedelta
 from django.contrib.auth.models import User
 from django.urls import reverse
 from django.utils import timezone
+from django.utils.formats import date_format
+from django.utils.translation import gettext as _
+from django.utils.translation import ngettext
 
-from tenter.numerals import how_many
 from tenter.web.day import todays
 from tenter.web.models import KeptLight
 from tenter.web.rules import access
@@ -33,21 +35,24 @@ def concerns(user: User) -> list[Concern]:
 def _light(user: User) -> list[Concern]:
     light: KeptLight | None = kept_lights.lights_today(access.studio_owner(user)).first()
     if light is None:
-        return [Concern("The light has not been checked today.", reverse("lights"), "Check the light")]
+        return [Concern(_("The light has not been checked today."), reverse("lights"), _("Check the light"))]
     return []
 
 
 def _locked(user: User) -> list[Concern]:
     if not user.is_superuser or not photo_keys.asks_at_start():
         return []
-    text = "Photographs are locked until you give their passphrase."
-    return [Concern(text, reverse("photograph-key"), "Unlock the photographs")]
+    text = _("Photographs are locked until you give their passphrase.")
+    return [Concern(text, reverse("photograph-key"), _("Unlock the photographs"))]
 
 
 def _backup(user: User) -> list[Concern]:
     """Say to whoever opened the studio here that the latest daily backup was not written."""
     failed = read_daily().failed if user.is_superuser else ""
-    return [Concern(f"No backup was written. {failed}", reverse("daily-backup"), "Daily backup")] if failed else []
+    if not failed:
+        return []
+    text = _("No backup was written. %(why)s") % {"why": failed}
+    return [Concern(text, reverse("daily-backup"), _("Daily backup"))]
 
 
 def _photographs(user: User) -> list[Concern]:
@@ -55,17 +60,20 @@ def _photographs(user: User) -> list[Concern]:
     due = access.photographs(user).filter(deletes_on__lte=tomorrow).count()
     if not due:
         return []
-    text = f"{how_many(due, 'photograph').capitalize()} will be deleted by tomorrow."
-    where = ("studio-due", "See which") if access.owns_studio(user) else ("people", "People")
+    text = ngettext(
+        "%(count)s photograph will be deleted by tomorrow.", "%(count)s photographs will be deleted by tomorrow.", due
+    ) % {"count": due}
+    where = ("studio-due", _("See which")) if access.owns_studio(user) else ("people", _("People"))
     return [Concern(text, reverse(where[0]), where[1])]
 
 
 def _left_open(user: User) -> list[Concern]:
     return [
         Concern(
-            f"The sitting of {row.client} on {timezone.localdate(row.started):%-d %B} was left open.",
+            _("The sitting of %(client)s on %(day)s was left open.")
+            % {"client": row.client, "day": date_format(timezone.localdate(row.started), "MONTH_DAY_FORMAT")},
             reverse("sitting", args=[row.pk]),
-            "Go on, or end it",
+            _("Go on, or end it"),
         )
         for row in todays.left_open(user)
     ]

@@ -5,6 +5,9 @@ from typing import Any
 from django import forms
 from django.contrib.auth.models import User
 from django.utils import timezone
+from django.utils.formats import date_format
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
 
 from tenter.consultation.conventions.bundled import BUNDLED, DEFAULT_METHOD
 from tenter.web.models import Client, KitRecord, MethodRecord, Sitting
@@ -18,9 +21,9 @@ _OWN = "own-"  # before the number of a method of the studio's own
 class StartForm(forms.Form):
     """Who sits, on which kit and by which method; the last two as they were last where they are left out."""
 
-    client = forms.ModelChoiceField(Client.objects.none(), empty_label=None)
-    kit = forms.ModelChoiceField(KitRecord.objects.none(), empty_label=None, required=False)
-    method = forms.ChoiceField(choices=(), required=False)
+    client = forms.ModelChoiceField(Client.objects.none(), empty_label=None, label=gettext_lazy("Client"))
+    kit = forms.ModelChoiceField(KitRecord.objects.none(), empty_label=None, required=False, label=gettext_lazy("Kit"))
+    method = forms.ChoiceField(choices=(), required=False, label=gettext_lazy("Method"))
 
     def __init__(self, user: User, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
@@ -34,18 +37,17 @@ class StartForm(forms.Form):
 
     def _called(self, record: MethodRecord) -> str:
         """Return a method's title, with its day where another of the studio's own has the same."""
-        same = sum(own.title == record.title for own in self.own.values()) > 1
-        return (
-            f"{record.title} (the studio’s no. {record.pk}, {timezone.localtime(record.created):%d.%m.%Y})"
-            if same
-            else record.title
-        )
+        if sum(own.title == record.title for own in self.own.values()) == 1:
+            return record.title
+        day = date_format(timezone.localtime(record.created), "SHORT_DATE_FORMAT")
+        told = {"title": record.title, "number": record.pk, "day": day}
+        return _("%(title)s (the studio’s no. %(number)s, %(day)s)") % told
 
     def clean_kit(self) -> KitRecord:
         """Return the kit, the last one where none is named; raises `ValidationError` for a studio without any."""
         kit = self.cleaned_data["kit"] or self._kit
         if kit is None:
-            raise forms.ValidationError("There is no kit yet. Add one first.")
+            raise forms.ValidationError(_("There is no kit yet. Add one first."))
         found: KitRecord = kit
         return found
 

@@ -6,7 +6,7 @@ from django.http import HttpResponse
 from django.shortcuts import redirect, render
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
-from tenter.consultation.client.consent import Purpose, asked_for
+from tenter.consultation.client.consent import Purpose, asked_for, asked_in
 from tenter.web.day.day_forms import WalkInForm
 from tenter.web.day.day_views import show_day
 from tenter.web.day.start_form import StartForm, last_used
@@ -15,6 +15,7 @@ from tenter.web.rules import access, audit, consents
 from tenter.web.rules.audit import Action
 from tenter.web.rules.consents import ConsentMissing
 from tenter.web.rules.logged_in import UserRequest
+from tenter.web.sent.shown_words import showed_other_words
 from tenter.web.store import answering, kept_readings, store
 
 
@@ -69,13 +70,20 @@ def agree(request: UserRequest, pk: int) -> HttpResponse:
     if client.minor:
         return redirect("consents", client.pk)  # a guardian is asked there, by name
     form = StartForm(request.user, {"client": client.pk})
+    if request.method == "POST" and showed_other_words(request):
+        return redirect("agree", client.pk)
     if request.method == "POST" and form.is_valid():
         if consents.lacking(client, Purpose.ANALYSIS):
             consents.give_consent(client, [Purpose.ANALYSIS], consents.usual_end(), request.user)
             audit.note(request.user, Action.CONSENT_GIVEN, f"{audit.said_of(client)}, {Purpose.ANALYSIS}")
         return redirect("arrival", begin(request, form).pk)
-    kit, _ = last_used(request.user)
-    context = {"client": client, "asked": asked_for(Purpose.ANALYSIS), "until": consents.usual_end(), "kit": kit}
+    context = {
+        "client": client,
+        "asked": asked_for(Purpose.ANALYSIS),
+        "shown": asked_in(),
+        "until": consents.usual_end(),
+        "kit": last_used(request.user)[0],
+    }
     return render(request, "day/agree.html", context)
 
 

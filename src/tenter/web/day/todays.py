@@ -7,6 +7,9 @@ from datetime import datetime
 from django.contrib.auth.models import User
 from django.db.models import Count, QuerySet
 from django.utils import timezone
+from django.utils.formats import date_format
+from django.utils.translation import gettext as _
+from django.utils.translation import ngettext
 
 from tenter.web.models import Appointment, Client, Sitting
 from tenter.web.rules import access
@@ -26,13 +29,15 @@ class Guest:
     def standing(self) -> str:
         """Where the client stands, in words."""
         if self.sitting is None:
-            return "expected" if self.when > timezone.now() else "not begun"
+            return _("expected") if self.when > timezone.now() else _("not begun")
         if self.sitting.ended:
-            return f"ended at {timezone.localtime(self.sitting.ended):%H:%M}"
+            at = date_format(timezone.localtime(self.sitting.ended), "TIME_FORMAT")
+            return _("ended at %(time)s") % {"time": at}
         if self.sitting.revealed_at:
-            return "verdict shown"
+            return _("verdict shown")
         held = int(getattr(self.sitting, "held_so_far", 0))
-        return f"on the bench, {held} entr{'y' if held == 1 else 'ies'}" if held else "arriving"
+        on_bench = ngettext("on the bench, %(count)s entry", "on the bench, %(count)s entries", held) % {"count": held}
+        return on_bench if held else _("arriving")
 
     @property
     def running(self) -> bool:

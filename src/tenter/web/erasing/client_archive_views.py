@@ -6,12 +6,13 @@ from django.contrib import messages
 from django.http import HttpResponse
 from django.shortcuts import redirect, render
 from django.utils.http import content_disposition_header
+from django.utils.translation import gettext as _
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_http_methods
 
 from tenter.consultation.client.consent import Purpose, asked_for
 from tenter.errors import TenterError
-from tenter.numerals import listed
+from tenter.language import one_of
 from tenter.report.words.wording import sentence
 from tenter.web.archives import client_archive, client_archive_back
 from tenter.web.archives.client_archive_form import ArchiveForm
@@ -39,7 +40,7 @@ def archive(request: UserRequest, pk: int) -> HttpResponse:
     context = {
         "client": client,
         "apart": apart,
-        "not_for": listed(_not_for(client), "or"),
+        "not_for": one_of(_not_for(client)),
         "counted": client_erasing.counted_with(client),
         "locked": photo_keys.problem() if client.photographs.exists() else "",
     }
@@ -50,7 +51,7 @@ def archive(request: UserRequest, pk: int) -> HttpResponse:
 def _not_for(client: Client) -> list[str]:
     """Return what a file that has left Tenter could be used for, and what the client does not agree to."""
     able = (Purpose.PUBLISHED, Purpose.TRAINING)
-    return [asked_for(one).title.lower() for one in able if not consents.may(client, one)]
+    return [asked_for(one).named for one in able if not consents.may(client, one)]
 
 
 @access.for_owner
@@ -67,7 +68,7 @@ def take_in(request: UserRequest) -> HttpResponse:
             form.add_error("file", f"{sentence(str(error))}.")
         else:
             audit.note(request.user, Action.CLIENT_TAKEN_IN, client)
-            messages.success(request, "The client is imported, with everything that the file held.")
+            messages.success(request, _("The client is imported, with everything that the file held."))
             return redirect("person", client.pk)
     status = HTTPStatus.UNPROCESSABLE_ENTITY if form.is_bound else HTTPStatus.OK
     return render(request, "erasing/person_take_in.html", {"form": form}, status=status)

@@ -7,13 +7,16 @@ backup holds of an erased client is erased again when it is put back (`erased_ma
 from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from django.contrib.auth.models import User
 from django.db import transaction
 from django.db.models import Model
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy, ngettext_lazy
 
 from tenter import durable
-from tenter.numerals import how_many, listed
+from tenter.language import all_of
 from tenter.web.archives import client_rows
 from tenter.web.archives.client_rows import Rows
 from tenter.web.backups import pending, restore
@@ -41,49 +44,60 @@ from tenter.web.server.clean_disk import Left
 from tenter.web.server.data_dir import data_dir
 from tenter.web.sweeping import kept_memory
 
+if TYPE_CHECKING:
+    from django.utils.functional import _StrPromise
+
 _AN_HOUR = 3600.0  # seconds: longer than a backup takes
-# What is counted for whoever is about to erase, in words for one and for several.
-_COUNTED: tuple[tuple[type[Model], str, str], ...] = (
-    (Sitting, "sitting", "sittings"),
-    (SittingEvent, "entry", "entries"),
-    (Photograph, "photograph", "photographs"),
-    (PhotoSeries, "series of photographs", "series of photographs"),
-    (ThingPhotograph, "photograph of a garment or of something brought", "photographs of garments or things brought"),
-    (Consent, "answer about a consent", "answers about consents"),
-    (HandedPaper, "paper handed over", "papers handed over"),
-    (StudioText, "version of the letter", "versions of the letter"),
-    (ClientWish, "wish", "wishes"),
-    (WardrobePiece, "piece of the wardrobe", "pieces of the wardrobe"),
-    (ToldBefore, "result from before", "results from before"),
+# What is counted for whoever is about to erase, each with its number.
+_COUNTED: tuple[tuple[type[Model], "_StrPromise"], ...] = (
+    (Sitting, ngettext_lazy("%(count)s sitting", "%(count)s sittings", "count")),
+    (SittingEvent, ngettext_lazy("%(count)s entry", "%(count)s entries", "count")),
+    (Photograph, ngettext_lazy("%(count)s photograph", "%(count)s photographs", "count")),
+    (PhotoSeries, ngettext_lazy("%(count)s series of photographs", "%(count)s series of photographs", "count")),
+    (
+        ThingPhotograph,
+        ngettext_lazy(
+            "%(count)s photograph of a garment or of something brought",
+            "%(count)s photographs of garments or things brought",
+            "count",
+        ),
+    ),
+    (Consent, ngettext_lazy("%(count)s answer about a consent", "%(count)s answers about consents", "count")),
+    (HandedPaper, ngettext_lazy("%(count)s paper handed over", "%(count)s papers handed over", "count")),
+    (StudioText, ngettext_lazy("%(count)s version of the letter", "%(count)s versions of the letter", "count")),
+    (ClientWish, ngettext_lazy("%(count)s wish", "%(count)s wishes", "count")),
+    (WardrobePiece, ngettext_lazy("%(count)s piece of the wardrobe", "%(count)s pieces of the wardrobe", "count")),
+    (ToldBefore, ngettext_lazy("%(count)s result from before", "%(count)s results from before", "count")),
 )
-
-
 _LEFT = {
-    Left.NOTHING: "Nothing of it is left in the data folder.",
-    Left.WITH_THE_SERVER: "Nothing of it is left in the data folder or in a table. PostgreSQL itself may hold some of "
-    "its bytes, in its log or its statistics, until they are overwritten. docs/how-to/data.md says how to "
-    "prevent that.",
-    Left.MORE: "The database still holds some of its bytes on the disk, because somebody is reading or a backup is "
-    "being made. Tenter tries again every hour and at its next start.",
+    Left.NOTHING: gettext_lazy("Nothing of it is left in the data folder."),
+    Left.WITH_THE_SERVER: gettext_lazy(
+        "Nothing of it is left in the data folder or in a table. PostgreSQL itself may hold some of its bytes, in its "
+        "log or its statistics, until they are overwritten. docs/how-to/data.md says how to prevent that."
+    ),
+    Left.MORE: gettext_lazy(
+        "The database still holds some of its bytes on the disk, because somebody is reading or a backup is being "
+        "made. Tenter tries again every hour and at its next start."
+    ),
 }
 
 
 @dataclass(frozen=True, slots=True)
 class Erased:
-    """What was erased, and what the database may still hold of it on the disk."""
+    """What was erased, as a sentence, and what the database may still hold of it on the disk."""
 
     what: str
     left: Left
 
     def __str__(self) -> str:
-        return f"{self.what} erased. {_LEFT[self.left]}"
+        return f"{self.what} {_LEFT[self.left]}"
 
 
 def counted_with(root: Client | Sitting) -> list[str]:
     """Return what is erased with a client or a sitting, each as a number with its noun."""
     rows = client_rows.rows_with(root)
-    numbers = ((len(rows.get(kind, ())), one, several) for kind, one, several in _COUNTED if kind is not type(root))
-    return [how_many(number, one, several) for number, one, several in numbers if number]
+    numbers = ((len(rows.get(kind, ())), words) for kind, words in _COUNTED if kind is not type(root))
+    return [words % {"count": number} for number, words in numbers if number]
 
 
 def safety_copies_here() -> list[Path]:
@@ -93,12 +107,13 @@ def safety_copies_here() -> list[Path]:
 
 def erase_client(client: Client, user: User, *, with_copies: bool = False) -> Erased:
     """Erase a client for good. with_copies: the safety copies in the data folder too, with all that they hold."""
-    went = listed(counted_with(client))
+    went = all_of(counted_with(client))
     erase_rows((client,), user, Action.CLIENT_ERASED)
     if with_copies:
         for path in safety_copies_here():
             path.unlink(missing_ok=True)
-    return Erased(f"The client, with {went}, is" if went else "The client is", clean_disk.clean())
+    what = _("The client, with %(things)s, is erased.") % {"things": went} if went else _("The client is erased.")
+    return Erased(what, clean_disk.clean())
 
 
 def erase_rows(roots: Sequence[Client | Sitting], user: User | None, action: Action) -> None:

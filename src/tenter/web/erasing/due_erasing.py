@@ -7,8 +7,8 @@ from typing import TypeVar
 from django.contrib.auth.models import User
 from django.db import transaction
 from django.db.models import Model
+from django.utils.translation import ngettext
 
-from tenter.numerals import how_many
 from tenter.report.own_words.studio_words import Topic
 from tenter.web.erasing import client_erasing
 from tenter.web.erasing.client_erasing import Erased
@@ -34,7 +34,9 @@ def erase_things(things: Sequence[Thing], user: User | None) -> Erased:
             _erase_one(thing, user)
         KeptUntil.objects.filter(client=thing.client, kind=thing.kind, number=thing.number).delete()
     kept_memory.forget_everywhere()
-    return Erased(f"{how_many(len(things), 'item')} {'are' if len(things) > 1 else 'is'}", clean_disk.clean())
+    count = len(things)
+    what = ngettext("%(count)s item is erased.", "%(count)s items are erased.", count) % {"count": count}
+    return Erased(what, clean_disk.clean())
 
 
 def erase_by_itself() -> int:

@@ -7,6 +7,8 @@ from django.core.paginator import Paginator
 from django.http import Http404, HttpResponse, QueryDict
 from django.shortcuts import redirect, render
 from django.utils import timezone
+from django.utils.formats import date_format
+from django.utils.translation import gettext as _
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
@@ -55,7 +57,8 @@ def change(request: UserRequest, pk: int) -> HttpResponse:
         else:
             keeping.keep_as_usual(thing)
         audit.note(request.user, Action.THING_KEPT, _said(client, thing))
-        messages.success(request, f"Kept until {day:%-d %B %Y}." if day else ("The studio’s months are used again."))
+        kept_until = _("Kept until %(day)s.") % {"day": date_format(day, "DATE_FORMAT")} if day else ""
+        messages.success(request, kept_until or _("The studio’s months are used again."))
         return redirect("person-kept", client.pk)
     context = {"client": client, "thing": thing, "form": form}
     status = HTTPStatus.UNPROCESSABLE_ENTITY if form.is_bound else HTTPStatus.OK
@@ -103,13 +106,15 @@ def coming(request: UserRequest) -> HttpResponse:
     today = timezone.localdate()
     things = keeping.coming(request.user, keeping.end_of_next_month(today))
     page = Paginator(things, _ROWS).get_page(request.GET.get("page"))
-    parts: dict[str, list[Thing]] = {"Due now": [], "Later this month": [], "Next month": []}
+    now: list[Thing] = []
+    later: list[Thing] = []
+    after: list[Thing] = []
     for thing in page.object_list:
         this_month = (thing.day.year, thing.day.month) == (today.year, today.month)
-        parts["Due now" if thing.day <= today else "Later this month" if this_month else "Next month"].append(thing)
+        (now if thing.day <= today else later if this_month else after).append(thing)
     context = {
         "page": page,
-        "parts": parts,
+        "parts": ((_("Due now"), now), (_("Later this month"), later), (_("Next month"), after)),
         "due": sum(thing.day <= today and not thing.by_itself for thing in things),
         "doubt": believed_clock.doubt(),
         "times": keeping.times_of(request.user),
@@ -123,10 +128,10 @@ def erase_due(request: UserRequest) -> HttpResponse:
     """Erase all that is due, if it is still as much as the page said; nothing by a doubtful clock."""
     doubt, things = believed_clock.doubt(), keeping.due(request.user)
     if doubt is not None:
-        messages.error(request, f"Nothing was erased: {doubt}.")
+        messages.error(request, _("Nothing was erased: %(reason)s.") % {"reason": doubt})
     elif request.POST.get("count") != str(len(things)):
         messages.warning(
-            request, ("Nothing was erased, because the list has changed meanwhile. It now shows what is due.")
+            request, _("Nothing was erased, because the list has changed meanwhile. It now shows what is due.")
         )
     elif things:
         _tell(request, due_erasing.erase_things(things, request.user))
@@ -142,7 +147,7 @@ def times(request: UserRequest) -> HttpResponse:
     if form.is_valid():
         form.save()
         audit.note(request.user, Action.KEEPING_SET)
-        messages.success(request, "The times are saved.")
+        messages.success(request, _("The times are saved."))
         return redirect("studio-due")
     status = HTTPStatus.UNPROCESSABLE_ENTITY if form.is_bound else HTTPStatus.OK
     return render(request, "erasing/studio_times.html", {"form": form}, status=status)

@@ -67,7 +67,7 @@ class WardrobeTableForm(forms.Form):
         file = self.cleaned_data["table"]
         if file.size > _LARGEST_TABLE:
             raise forms.ValidationError("The file is larger than 200 kB. A wardrobe is a short table of text.")
-        return text_of(file, "table of text", "CSV UTF-8")
+        return text_of(file)
 
 
 class SpendForm(forms.Form):

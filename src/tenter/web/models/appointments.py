@@ -6,7 +6,7 @@ from django.conf import settings
 from django.db import models
 from django.utils import timezone
 
-from tenter.consultation.client.visits import USUAL_MINUTES, VISIT_WORDS, Visit
+from tenter.consultation.client.visits import USUAL_MINUTES, Visit, visit_words
 from tenter.web.models.studio import Client
 
 _USER = settings.AUTH_USER_MODEL
@@ -34,4 +34,4 @@ class Appointment(models.Model):
     @property
     def what_for(self) -> str:
         """What the client comes for, in words."""
-        return VISIT_WORDS[Visit(self.visit)]
+        return visit_words(Visit(self.visit))

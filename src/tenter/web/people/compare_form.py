@@ -1,10 +1,13 @@
 """What the page of two sittings may ask: which two, and what was measured about each day."""
 
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from django import forms
 from django.db.models import QuerySet
 from django.utils import timezone
+from django.utils.formats import date_format
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
 
 from tenter.consultation.compared.reanalysis import ChairLight, Sat
 from tenter.consultation.sitting.sitting import Sitting as LiveSitting
@@ -12,33 +15,42 @@ from tenter.web.models import KitRecord, Sitting
 from tenter.web.sent.typed_fields import offer_rows
 from tenter.web.store import kept_lights, store
 
+if TYPE_CHECKING:
+    from django.utils.functional import _StrPromise
 
-def _sitting() -> "forms.ModelChoiceField[Sitting]":
-    return forms.ModelChoiceField(Sitting.objects.none(), empty_label=None)
+_NOT_MEASURED = gettext_lazy("not measured near that day")
+_OF_LIGHT = gettext_lazy(
+    "Its colour temperature in kelvin, such as 5000. Left empty, the light is that of the day’s check, if any."
+)
 
 
-def _light(label: str) -> forms.FloatField:
-    told = "Its colour temperature in kelvin, such as 5000. Left empty, the light is that of the day’s check, if any."
+def _sitting(label: "_StrPromise") -> "forms.ModelChoiceField[Sitting]":
+    return forms.ModelChoiceField(Sitting.objects.none(), empty_label=None, label=label)
+
+
+def _light(label: "_StrPromise") -> forms.FloatField:
     return forms.FloatField(
-        required=False, min_value=kept_lights.WARMEST_K, max_value=kept_lights.COOLEST_K, label=label, help_text=told
+        required=False,
+        min_value=kept_lights.WARMEST_K,
+        max_value=kept_lights.COOLEST_K,
+        label=label,
+        help_text=_OF_LIGHT,
     )
 
 
-def _kit(label: str) -> "forms.ModelChoiceField[KitRecord]":
-    return forms.ModelChoiceField(
-        KitRecord.objects.none(), required=False, label=label, empty_label="not measured near that day"
-    )
+def _kit(label: "_StrPromise") -> "forms.ModelChoiceField[KitRecord]":
+    return forms.ModelChoiceField(KitRecord.objects.none(), required=False, label=label, empty_label=_NOT_MEASURED)
 
 
 class CompareForm(forms.Form):
     """An earlier and a later sitting of one client, each with the light and the kit of its day where known."""
 
-    earlier = _sitting()
-    later = _sitting()
-    earlier_light = _light("Earlier: light at the chair")
-    later_light = _light("Later: light at the chair")
-    earlier_kit = _kit("Earlier: cloths as measured then")
-    later_kit = _kit("Later: cloths as measured then")
+    earlier = _sitting(gettext_lazy("Earlier"))
+    later = _sitting(gettext_lazy("Later"))
+    earlier_light = _light(gettext_lazy("Earlier: light at the chair"))
+    later_light = _light(gettext_lazy("Later: light at the chair"))
+    earlier_kit = _kit(gettext_lazy("Earlier: cloths as measured then"))
+    later_kit = _kit(gettext_lazy("Later: cloths as measured then"))
 
     def __init__(self, sittings: QuerySet[Sitting], kits: QuerySet[KitRecord], *args: Any, **kwargs: Any) -> None:
         """sittings: those that may be compared, the latest first."""
@@ -55,7 +67,7 @@ class CompareForm(forms.Form):
         said: dict[str, Any] = super().clean() or self.cleaned_data
         earlier, later = said.get("earlier"), said.get("later")
         if earlier and later and earlier.started >= later.started:
-            self.add_error("later", "Choose a sitting that is later than the earlier one.")
+            self.add_error("later", _("Choose a sitting that is later than the earlier one."))
         return said
 
     def sat(self, when: str, live: LiveSitting) -> Sat:
@@ -73,4 +85,5 @@ class CompareForm(forms.Form):
 
 
 def _named(row: Sitting) -> str:
-    return f"{timezone.localtime(row.started):%-d %B %Y, %H:%M}, by {row.analyst.username}"
+    when = date_format(timezone.localtime(row.started), "DATETIME_FORMAT")
+    return _("%(when)s, by %(consultant)s") % {"when": when, "consultant": row.analyst.username}

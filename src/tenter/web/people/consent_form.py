@@ -5,6 +5,8 @@ from typing import Any
 
 from django import forms
 from django.utils import timezone
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
 
 from tenter.consultation.client.consent import USUAL_DAYS, Purpose
 from tenter.web.models import Client
@@ -17,25 +19,29 @@ class ConsentForm(forms.Form):
 
     purposes = forms.MultipleChoiceField(
         widget=forms.CheckboxSelectMultiple,
-        label="The client says",
-        error_messages={"required": "Tick what the client agrees to. Answers you do not tick stay as they are."},
+        label=gettext_lazy("The client says"),
+        error_messages={
+            "required": gettext_lazy("Tick what the client agrees to. Answers you do not tick stay as they are.")
+        },
     )
     guardian = forms.CharField(
         max_length=120,
-        label="The parent or guardian who agrees, by name",
-        error_messages={"required": "Write down the name of the parent or guardian who agrees."},
+        label=gettext_lazy("The parent or guardian who agrees, by name"),
+        error_messages={"required": gettext_lazy("Write down the name of the parent or guardian who agrees.")},
     )
     present = forms.BooleanField(
-        label="They are present and have read these words",
+        label=gettext_lazy("They are present and have read these words"),
         error_messages={
-            "required": ("A consent for a minor needs the parent or guardian to be present. Tick this once they are.")
+            "required": gettext_lazy(
+                "A consent for a minor needs the parent or guardian to be present. Tick this once they are."
+            )
         },
     )
     until = forms.DateField(
         required=False,
-        label="Until",
+        label=gettext_lazy("Until"),
         initial=consents.usual_end,
-        help_text=(
+        help_text=gettext_lazy(
             "The consent ends automatically on that day. Leave the day empty if it is to hold until it is taken back."
         ),
         widget=forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d"),
@@ -49,8 +55,8 @@ class ConsentForm(forms.Form):
         if client.minor:
             self.fields["guardian"].initial = consents.guardian_of(client)
             self.fields["until"].required = True
-            self.fields["until"].error_messages = {"required": ("A consent for a minor needs an end. Enter the day.")}
-            self.fields["until"].help_text = "The consent ends automatically on that day, within a year."
+            self.fields["until"].error_messages = {"required": _("A consent for a minor needs an end. Enter the day.")}
+            self.fields["until"].help_text = _("The consent ends automatically on that day, within a year.")
         else:
             del self.fields["guardian"], self.fields["present"]
 
@@ -59,9 +65,9 @@ class ConsentForm(forms.Form):
         day: date | None = self.cleaned_data["until"]
         today = timezone.localdate()
         if day is not None and day <= today:
-            raise forms.ValidationError("Choose a day after today.")
+            raise forms.ValidationError(_("Choose a day after today."))
         if day is not None and self._client.minor and day > today + timedelta(days=USUAL_DAYS):
-            raise forms.ValidationError("Choose a day within a year, so that a minor is asked again as they grow.")
+            raise forms.ValidationError(_("Choose a day within a year, so that a minor is asked again as they grow."))
         return day
 
     @property

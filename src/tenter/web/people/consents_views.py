@@ -7,16 +7,18 @@ from django.db import transaction
 from django.http import Http404, HttpResponse
 from django.shortcuts import redirect, render
 from django.utils import timezone
+from django.utils.translation import gettext as _
+from django.utils.translation import ngettext
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
-from tenter.consultation.client.consent import Purpose, asked_for
-from tenter.numerals import how_many
+from tenter.consultation.client.consent import Purpose, asked_for, asked_in
 from tenter.web.models import Client
 from tenter.web.people.consent_form import ConsentForm
 from tenter.web.rules import access, audit, consents, keeping, photo_promise
 from tenter.web.rules.audit import Action
 from tenter.web.rules.logged_in import UserRequest
+from tenter.web.sent.shown_words import showed_other_words
 from tenter.web.sweeping import kept_memory, photo_sweep
 
 
@@ -27,6 +29,8 @@ def card(request: UserRequest, pk: int) -> HttpResponse:
     client = access.client(request.user, pk)
     if request.method != "POST":
         return _show(request, client, ConsentForm(client))
+    if showed_other_words(request):
+        return redirect("consents", client.pk)
     form = ConsentForm(client, request.POST)
     if not form.is_valid():
         return _show(request, client, form, HTTPStatus.UNPROCESSABLE_ENTITY)
@@ -35,7 +39,9 @@ def card(request: UserRequest, pk: int) -> HttpResponse:
         for row in consents.give_consent(client, form.agreed, said["until"], request.user, said.get("guardian", "")):
             audit.note(request.user, Action.CONSENT_GIVEN, f"{audit.said_of(client)}, {row.purpose}")
         photo_promise.hold_to_consent(client, request.user)
-    messages.success(request, f"{how_many(len(form.agreed), 'consent')} written down.")
+    count = len(form.agreed)
+    told = ngettext("%(count)s consent written down.", "%(count)s consents written down.", count) % {"count": count}
+    messages.success(request, told)
     return redirect("consents", client.pk)
 
 
@@ -44,6 +50,7 @@ def _show(request: UserRequest, client: Client, form: ConsentForm, status: int =
     able = [row for row in due if access.may_erase(request.user, row)]
     context = {"client": client, "form": form, "standing": form.standing, "due": len(due), "erasable": len(able)}
     context["boxes"] = list(zip(form["purposes"], form.standing, strict=True))
+    context["shown"] = asked_in()
     context["times"] = keeping.times_of(client.owner)
     context["given"] = any(one.answer and one.answer.given for one in form.standing)
     return render(request, "people/consents.html", context, status=status)
@@ -65,7 +72,8 @@ def take_back(request: UserRequest, pk: int) -> HttpResponse:
             photo_promise.hold_to_consent(client, request.user)
     kept_memory.forget_everywhere()
     asked = asked_for(purpose)
-    messages.success(request, f"Taken back: {asked.title.lower()}. {asked.withdrawn}")
+    told = _("Taken back: %(purpose)s. %(what_follows)s") % {"purpose": asked.named, "what_follows": asked.withdrawn}
+    messages.success(request, told)
     return redirect("consents", client.pk)
 
 
@@ -75,7 +83,8 @@ def erase_due(request: UserRequest, pk: int) -> HttpResponse:
     client = access.client(request.user, pk)
     able = [row for row in photo_promise.past_their_day(client) if access.may_erase(request.user, row)]
     count = photo_sweep.erase_pictures(able, request.user)
-    messages.success(request, f"{how_many(count, 'photograph')} deleted.")
+    told = ngettext("%(count)s photograph deleted.", "%(count)s photographs deleted.", count) % {"count": count}
+    messages.success(request, told)
     return redirect("consents", client.pk)
 
 

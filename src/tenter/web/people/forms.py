@@ -5,6 +5,7 @@ from typing import Any
 from django import forms
 from django.contrib.auth import get_user_model
 from django.contrib.auth.models import User
+from django.utils.translation import gettext_lazy
 
 from tenter.web.models import Client
 from tenter.web.rules import access
@@ -37,10 +38,17 @@ class ClientForm(forms.ModelForm):  # type: ignore[type-arg]  # it is generic in
     class Meta:
         model = Client
         fields = ("name", "note", "minor", "words_only")
-        labels = {"minor": "Under 18", "words_only": "Words only, no swatches"}
+        labels = {
+            "name": gettext_lazy("Name"),
+            "note": gettext_lazy("Note"),
+            "minor": gettext_lazy("Under 18"),
+            "words_only": gettext_lazy("Words only, no swatches"),
+        }
         help_texts = {
-            "note": "Read in the studio. If you export everything for the client, it is in the file.",
-            "minor": "The result is provisional, a parent or guardian agrees and is present, and nothing is published.",
-            "words_only": "For a client who cannot tell hues apart.",
+            "note": gettext_lazy("Read in the studio. If you export everything for the client, it is in the file."),
+            "minor": gettext_lazy(
+                "The result is provisional, a parent or guardian agrees and is present, and nothing is published."
+            ),
+            "words_only": gettext_lazy("For a client who cannot tell hues apart."),
         }
         widgets = {"note": forms.Textarea(attrs={"rows": 4})}

@@ -3,9 +3,10 @@
 from typing import Any
 
 from django import forms
+from django.utils.translation import gettext as _
+from django.utils.translation import ngettext
 
 from tenter.consultation.client.consent import MINORS_PHOTOGRAPH_DAYS
-from tenter.numerals import how_many
 from tenter.web.people.forms import ClientForm
 from tenter.web.rules import photo_promise
 
@@ -23,8 +24,13 @@ class ChangedCardForm(ClientForm):
         if not due:
             del self.fields["sooner"]
             return
-        self.fields["sooner"].label = f"If under 18: delete {how_many(len(due), 'photograph')} sooner"
-        self.fields["sooner"].help_text = _help(sum(photo_promise.is_past(day) for _, day in due))
+        label = ngettext(
+            "If under 18: delete %(count)s photograph sooner",
+            "If under 18: delete %(count)s photographs sooner",
+            len(due),
+        )
+        self.fields["sooner"].label = label % {"count": len(due)}
+        self.fields["sooner"].help_text = _help(sum(photo_promise.is_past(day) for _shot, day in due))
 
     @property
     def is_minor_now(self) -> bool:
@@ -35,15 +41,19 @@ class ChangedCardForm(ClientForm):
         """Ask for the tick where photographs would be deleted sooner."""
         said = super().clean() or self.cleaned_data
         if "sooner" in self.fields and self.is_minor_now and not said.get("sooner"):
-            self.add_error("sooner", "Tick this too, or leave ‘Under 18’ as it was. Nothing was changed.")
+            self.add_error("sooner", _("Tick this too, or leave ‘Under 18’ as it was. Nothing was changed."))
         return dict(said)
 
 
 def _help(past: int) -> str:
     """Return what the tick means. past: how many photographs would be past their day at once."""
-    usual = f"A photograph of somebody under 18 is deleted {MINORS_PHOTOGRAPH_DAYS} days after it was taken."
+    usual = _("A photograph of somebody under 18 is deleted %(days)s days after it was taken.")
+    usual %= {"days": MINORS_PHOTOGRAPH_DAYS}
     if not past:
-        return f"{usual} To keep one longer, choose a later day on its own page."
-    many = "is" if past == 1 else "are"
-    at_once = f"{past} of them {many} past that day, and {many} not opened any more and deleted within the hour."
-    return f"{usual} {at_once} To keep one of the others longer, choose a later day on its own page."
+        return f"{usual} {_('To keep one longer, choose a later day on its own page.')}"
+    at_once = ngettext(
+        "%(count)s of them is past that day, and is not opened any more and deleted within the hour.",
+        "%(count)s of them are past that day, and are not opened any more and deleted within the hour.",
+        past,
+    ) % {"count": past}
+    return f"{usual} {at_once} {_('To keep one of the others longer, choose a later day on its own page.')}"

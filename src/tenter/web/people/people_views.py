@@ -7,8 +7,9 @@ from django.db import transaction
 from django.db.models import Count, Q
 from django.http import HttpResponse
 from django.shortcuts import redirect, render
+from django.utils.translation import gettext as _
+from django.utils.translation import ngettext
 
-from tenter.numerals import how_many
 from tenter.web.models import Client
 from tenter.web.people.forms import ClientForm
 from tenter.web.people.minor_form import ChangedCardForm
@@ -32,7 +33,7 @@ def _with_sittings(request: UserRequest) -> Callable[[Sequence[tuple[str, int]]]
     """Return a way to the clients of one page, each with the number of the sittings that the user may see."""
 
     def fetched(names: Sequence[tuple[str, int]]) -> list[Client]:
-        keys = [key for _, key in names]
+        keys = [key for _name, key in names]
         seen = Q(sittings__in=access.sittings(request.user))
         rows = Client.objects.filter(pk__in=keys).select_related("owner")
         return sorted(rows.annotate(held=Count("sittings", filter=seen, distinct=True)), key=lambda c: keys.index(c.pk))
@@ -87,9 +88,16 @@ def _ask_the_guardian(request: UserRequest, client: Client, sooner: int) -> Http
     kept_memory.forget_everywhere()
     messages.warning(
         request,
-        "The client is under 18 now, so what was agreed counts no more. Ask the parent or guardian, and write down "
-        "their name here. Until then nothing is measured, written or handed over.",
+        _(
+            "The client is under 18 now, so what was agreed counts no more. Ask the parent or guardian, and write down "
+            "their name here. Until then nothing is measured, written or handed over."
+        ),
     )
     if sooner:
-        messages.warning(request, f"{how_many(sooner, 'photograph')} got an earlier day of deletion.")
+        told = ngettext(
+            "%(count)s photograph got an earlier day of deletion.",
+            "%(count)s photographs got an earlier day of deletion.",
+            sooner,
+        )
+        messages.warning(request, told % {"count": sooner})
     return redirect("consents", client.pk)

@@ -7,8 +7,10 @@ from datetime import date, datetime
 from django.contrib.auth.models import User
 from django.urls import reverse
 from django.utils import timezone
+from django.utils.formats import date_format
+from django.utils.translation import gettext as _
+from django.utils.translation import ngettext
 
-from tenter.numerals import how_many
 from tenter.web.models import Client, HandedPaper, Sitting
 from tenter.web.rules import access
 
@@ -33,20 +35,20 @@ def thread(user: User, client: Client) -> list[Moment]:
         *_papers(sittings),
         *(() if access.reads_blind(user, client) else _letters(client)),
     ]
-    made = Moment(client.created, "Card made", "")
+    made = Moment(client.created, _("Card made"), "")
     return [*sorted(found, key=lambda moment: moment.when, reverse=True), made]
 
 
 def _coming(client: Client) -> Iterable[Moment]:
     for row in client.appointments.filter(begins__date__gte=timezone.localdate()):
-        at = timezone.localtime(row.begins)
-        yield Moment(row.begins, f"Expected at {at:%H:%M}", row.what_for, reverse("appointments"))
+        at = date_format(timezone.localtime(row.begins), "TIME_FORMAT")
+        yield Moment(row.begins, _("Expected at %(time)s") % {"time": at}, row.what_for, reverse("appointments"))
 
 
 def _sitting(row: Sitting) -> Moment:
-    state = "ended" if row.ended else "in progress"
+    state = _("ended") if row.ended else _("in progress")
     about = f"{row.analyst.username} · {row.kit} · {state}"
-    return Moment(row.started, "Sitting", about, reverse("sitting", args=[row.pk]))
+    return Moment(row.started, _("Sitting"), about, reverse("sitting", args=[row.pk]))
 
 
 def _photographs(user: User, client: Client) -> Iterable[Moment]:
@@ -54,14 +56,15 @@ def _photographs(user: User, client: Client) -> Iterable[Moment]:
     for at in access.photographs(user).filter(client=client).values_list("taken_at", flat=True):
         days.setdefault(timezone.localdate(at), []).append(at)
     for taken in days.values():
-        yield Moment(max(taken), how_many(len(taken), "photograph"), "", reverse("photographs", args=[client.pk]))
+        title = ngettext("%(count)s photograph", "%(count)s photographs", len(taken)) % {"count": len(taken)}
+        yield Moment(max(taken), title, "", reverse("photographs", args=[client.pk]))
 
 
 def _papers(sittings: list[Sitting]) -> Iterable[Moment]:
     for row in HandedPaper.objects.filter(sitting__in=sittings):
-        yield Moment(row.at, "Papers written", "", reverse("papers-again", args=[row.pk]))
+        yield Moment(row.at, _("Papers written"), "", reverse("papers-again", args=[row.pk]))
 
 
 def _letters(client: Client) -> Iterable[Moment]:
     for row in client.letters.filter(erased=False):
-        yield Moment(row.at, "Letter", "", reverse("letter", args=[client.pk]))
+        yield Moment(row.at, _("Letter"), "", reverse("letter", args=[client.pk]))

@@ -5,6 +5,7 @@ from collections.abc import Iterable, Sequence
 from django.contrib.auth.models import User
 from django.db import transaction
 from django.db.models import Max
+from django.utils.translation import gettext as _
 
 from tenter.consultation.client.told_results import TOLD_REQUIRED, ToldResult
 from tenter.consultation.cloths.tables import Faults
@@ -39,11 +40,12 @@ def keep_told(user: User, told: Sequence[ToldResult], source: str) -> tuple[int,
 def _problem(user: User, clients: Sequence[Client]) -> str:
     """Return why nothing can be kept of a name; empty where it can."""
     if len(clients) > 1:
-        return f"{len(clients)} clients on file have this name; tell them apart on their cards, or leave the row out"
+        told = _("%(count)s clients on file have this name; tell them apart on their cards, or leave the row out")
+        return told % {"count": len(clients)}
     if any(access.reads_blind(user, client) for client in clients):
-        return "you read this client independently; what was said before comes in once yours has ended"
+        return _("you read this client independently; what was said before comes in once yours has ended")
     if any(consents.ended(client) for client in clients):
-        return "this client’s consent has ended, so nothing more is kept; ask again, or leave the row out"
+        return _("this client’s consent has ended, so nothing more is kept; ask again, or leave the row out")
     return ""
 
 

@@ -8,12 +8,13 @@ from django.db import transaction
 from django.http import HttpResponse
 from django.shortcuts import redirect, render
 from django.utils import timezone
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy, ngettext
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_http_methods, require_POST
 
 from tenter.consultation.client.told_results import told_results
 from tenter.errors import TenterError
-from tenter.numerals import how_many
 from tenter.web.people.told_rows import keep_told
 from tenter.web.rules import access, audit
 from tenter.web.rules.audit import Action
@@ -28,9 +29,10 @@ class ToldTableForm(forms.Form):
     """A table of results from before."""
 
     table = forms.FileField(
-        label="A CSV",
-        help_text="The columns are name, date and result, and note if you like. "
-        "A date may be 2019-05-12, 2019-05 or 2019.",
+        label=gettext_lazy("A CSV"),
+        help_text=gettext_lazy(
+            "The columns are name, date and result, and note if you like. A date may be 2019-05-12, 2019-05 or 2019."
+        ),
         widget=forms.FileInput(attrs={"accept": ".csv,text/csv"}),
     )
 
@@ -41,8 +43,8 @@ class ToldTableForm(forms.Form):
         file = self.cleaned_data["table"]
         self.file_name = str(file.name)
         if file.size > _LARGEST_TABLE:
-            raise forms.ValidationError("The file is larger than 2 MB. Send it in parts.")
-        return text_of(file, "table of text", "CSV UTF-8")
+            raise forms.ValidationError(_("The file is larger than 2 MB. Send it in parts."))
+        return text_of(file)
 
 
 @require_http_methods(["GET", "HEAD", "POST"])
@@ -65,8 +67,18 @@ def results_before(request: UserRequest) -> HttpResponse:
 
 
 def _taken_in(rows: int, results: int, cards: int) -> str:
-    known = f" {how_many(rows - results, 'row').capitalize()} said what was kept already." if rows > results else ""
-    return f"{how_many(results, 'result').capitalize()} kept, with {how_many(cards, 'new card')}.{known}"
+    new = ngettext("%(count)s new card", "%(count)s new cards", cards) % {"count": cards}
+    kept = ngettext(
+        "%(count)s result kept, with %(new_cards)s.", "%(count)s results kept, with %(new_cards)s.", results
+    )
+    told = kept % {"count": results, "new_cards": new}
+    if rows == results:
+        return told
+    again = rows - results
+    known = ngettext(
+        "%(count)s row said what was kept already.", "%(count)s rows said what was kept already.", again
+    ) % {"count": again}
+    return f"{told} {known}"
 
 
 @require_POST
@@ -76,6 +88,6 @@ def erase(request: UserRequest, pk: int) -> HttpResponse:
     with transaction.atomic():
         if client.told.all().delete()[0]:
             audit.note(request.user, Action.RESULTS_ERASED, client)
-            messages.success(request, "The results from before are erased.")
+            messages.success(request, _("The results from before are erased."))
     traces.remove_traces()
     return redirect("person", client.pk)

@@ -6,6 +6,7 @@ from django.contrib import messages
 from django.db import transaction
 from django.http import HttpResponse
 from django.shortcuts import redirect, render
+from django.utils.translation import gettext as _
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_http_methods, require_POST
 
@@ -53,6 +54,6 @@ def take_back(request: UserRequest, pk: int) -> HttpResponse:
     with transaction.atomic():
         if client_wishes.take_back_wish(client, request.POST.get("wish", "")):
             audit.note(request.user, Action.WISHES_CHANGED, client)
-            messages.success(request, "The wish is deleted.")
+            messages.success(request, _("The wish is deleted."))
     traces.remove_traces()
     return redirect("wishes", client.pk)

@@ -1,38 +1,49 @@
 """What is found by a few words: clients, the ones who sat last first; cloths of the latest kit; and pages."""
 
 from dataclasses import dataclass
+from datetime import datetime
 from typing import Final
 
 from django.contrib.auth.models import User
 from django.db.models import Max
 from django.urls import reverse
+from django.utils import timezone
+from django.utils.formats import date_format
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy, pgettext_lazy
 
 from tenter.web.rules import access
 from tenter.web.sent.looking_up import plain
 from tenter.web.store import store
 
 _MOST: Final = 12  # of a kind, on the page
-# Pages by what one would type for them: address, title, further words; and whether an associate may open them.
+# Pages by what one would type for them: address, title, further words; and whether an associate may open them. The
+# further words are looked through and never shown.
 _PAGES: Final = (
-    ("day", "Day", "today next walk-in", True),
-    ("appointments", "Appointments", "calendar diary booking coming", True),
-    ("people", "People", "clients", True),
-    ("person-add", "Add a client", "new", True),
-    ("sittings", "Sittings", "earlier", True),
-    ("kits", "Kit", "cloths drapes methods", True),
-    ("kit-add", "Add a kit", "new", True),
-    ("cloth-photographs", "Photographs of cloths", "rack measure", True),
-    ("lights", "Light", "lamp lux kelvin check", True),
-    ("stock", "Swatch stock", "snippets drawers", True),
-    ("password", "Your account", "password", True),
-    ("answers", "How you answer", "habit learned", True),
-    ("studio", "Studio", "settings", False),
-    ("words", "Your words", "letterhead logo signature texts papers", False),
-    ("photograph-key", "The key of the photographs", "passphrase sealed unlock", False),
-    ("studio-due", "To be deleted", "erase keeping dates", False),
-    ("restore", "Put a backup back", "restore", False),
-    ("studio-log", "Log", "audit who did what", False),
-    ("phones", "Learned phones", "camera", False),
+    ("day", gettext_lazy("Day"), pgettext_lazy("search", "today next walk-in"), True),
+    ("appointments", gettext_lazy("Appointments"), pgettext_lazy("search", "calendar diary booking coming"), True),
+    ("people", gettext_lazy("People"), pgettext_lazy("search", "clients"), True),
+    ("person-add", gettext_lazy("Add a client"), pgettext_lazy("search", "new"), True),
+    ("sittings", gettext_lazy("Sittings"), pgettext_lazy("search", "earlier"), True),
+    ("kits", gettext_lazy("Kit"), pgettext_lazy("search", "cloths drapes methods"), True),
+    ("kit-add", gettext_lazy("Add a kit"), pgettext_lazy("search", "new"), True),
+    ("cloth-photographs", gettext_lazy("Photographs of cloths"), pgettext_lazy("search", "rack measure"), True),
+    ("lights", gettext_lazy("Light"), pgettext_lazy("search", "lamp lux kelvin check"), True),
+    ("stock", gettext_lazy("Swatch stock"), pgettext_lazy("search", "snippets drawers"), True),
+    ("password", gettext_lazy("Your account"), pgettext_lazy("search", "password"), True),
+    ("answers", gettext_lazy("How you answer"), pgettext_lazy("search", "habit learned"), True),
+    ("studio", gettext_lazy("Studio"), pgettext_lazy("search", "settings"), False),
+    ("words", gettext_lazy("Your words"), pgettext_lazy("search", "letterhead logo signature texts papers"), False),
+    (
+        "photograph-key",
+        gettext_lazy("The key of the photographs"),
+        pgettext_lazy("search", "passphrase sealed unlock"),
+        False,
+    ),
+    ("studio-due", gettext_lazy("To be deleted"), pgettext_lazy("search", "erase keeping dates"), False),
+    ("restore", gettext_lazy("Put a backup back"), pgettext_lazy("search", "restore"), False),
+    ("studio-log", gettext_lazy("Log"), pgettext_lazy("search", "audit who did what"), False),
+    ("phones", gettext_lazy("Learned phones"), pgettext_lazy("search", "camera"), False),
 )
 
 
@@ -72,11 +83,15 @@ def _people(user: User, words: list[str]) -> list[Hit]:
     rows = access.clients(user).annotate(last=Max("sittings__started")).values_list("pk", "name", "created", "last")
     recent = sorted(rows, key=lambda row: row[3] or row[2], reverse=True)
     hits = (row for row in recent if _holds(words, row[1]))
-    return [_client(*row) for row, _ in zip(hits, range(_MOST), strict=False)]
+    return [_client(*row) for row, _count in zip(hits, range(_MOST), strict=False)]
 
 
-def _client(pk: int, name: str, _created: object, last: object) -> Hit:
-    return Hit(name, f"last sitting {last:%-d %B %Y}" if last else "no sitting yet", reverse("person", args=[pk]))
+def _client(pk: int, name: str, _created: datetime, last: datetime | None) -> Hit:
+    return Hit(name, _last_sitting(last) if last else _("no sitting yet"), reverse("person", args=[pk]))
+
+
+def _last_sitting(at: datetime) -> str:
+    return _("last sitting %(day)s") % {"day": date_format(timezone.localtime(at), "DATE_FORMAT")}
 
 
 def _cloths(user: User, words: list[str]) -> list[Hit]:
@@ -93,7 +108,7 @@ def _cloths(user: User, words: list[str]) -> list[Hit]:
 def _pages(user: User, words: list[str]) -> list[Hit]:
     owner = access.owns_studio(user)
     return [
-        Hit(title, "page", reverse(name))
+        Hit(str(title), _("page"), reverse(name))
         for name, title, further, for_all in _PAGES
         if (owner or for_all) and _holds(words, f"{title} {further}")
     ]

@@ -4,18 +4,24 @@ import re
 
 from django import forms
 from django.core.files.uploadedfile import UploadedFile
+from django.utils.translation import gettext_lazy
 
 from tenter import TenterError
 
+_NO_UTF_8 = gettext_lazy("The text is not UTF-8. Save it as ‘%(saved_as)s’ and send it again.")
+_NO_TABLE = gettext_lazy("This is not a table of text. Save it as ‘%(saved_as)s’ and send it again.")
+_NO_TEXT = gettext_lazy("This is not a text. Save it as ‘%(saved_as)s’ and send it again.")
 
-def text_of(file: "UploadedFile[bytes]", kind: str, saved_as: str) -> str:
-    """Return the text of an uploaded file; raises `ValidationError` where it is none."""
+
+def text_of(file: "UploadedFile[bytes]", *, table: bool = True) -> str:
+    """Return the text of an uploaded file, which should be a table; raises `ValidationError` where it is none."""
+    named = {"saved_as": "CSV UTF-8" if table else "UTF-8"}
     try:
         text = str(file.read().decode("utf-8-sig"))
     except UnicodeDecodeError:
-        raise forms.ValidationError(f"The text is not UTF-8. Save it as ‘{saved_as}’ and send it again.") from None
+        raise forms.ValidationError(_NO_UTF_8 % named) from None
     if "\0" in text:
-        raise forms.ValidationError(f"This is not a {kind}. Save it as ‘{saved_as}’ and send it again.")
+        raise forms.ValidationError((_NO_TABLE if table else _NO_TEXT) % named)
     return text
 
 

@@ -100,7 +100,7 @@ class StockTableForm(_Counts):
             raise forms.ValidationError(
                 "The file is larger than 2 MB, but a stock is a short table of text. Choose another file."
             )
-        return file.name, text_of(file, "table of text", "CSV UTF-8")
+        return file.name, text_of(file)
 
     def clean(self) -> dict[str, Any]:
         """Read the table, so that each faulty row is named."""
