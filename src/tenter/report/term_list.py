@@ -14,7 +14,8 @@ from tenter.consultation.fading.faded_pairs import PARTED
 from tenter.consultation.findings.contradictions import ContradictionCause
 from tenter.consultation.findings.reasons import ONLY_A_LITTLE, STRENGTH_WORDS
 from tenter.consultation.garments.gaps import Section
-from tenter.consultation.laid_out.coverage import CLOTH_TRAITS, LightnessLevel
+from tenter.consultation.garments.wardrobe import PieceKind
+from tenter.consultation.laid_out.coverage import CLOTH_TRAITS, LightnessLevel, Strength
 from tenter.consultation.laid_out.pair_quality import Mixed
 from tenter.consultation.palette.seen import FIRST, LATER, ORDINALS, SHOWN_WORDS
 from tenter.consultation.personal.choosing import YOUR_RED
@@ -22,6 +23,7 @@ from tenter.consultation.personal.metal_colours import METAL_ANSWERS, METAL_NAME
 from tenter.consultation.personal.slots import SLOT_TITLES
 from tenter.consultation.personal.tried import TRIED_WORDS
 from tenter.consultation.readings.summary import READ_WITH
+from tenter.consultation.stock.movements import MovementReason
 from tenter.consultation.wishes.honouring import A_SCARF, HONOURED_WORDS, NONE
 from tenter.consultation.words.answers import Relative, Suits
 from tenter.consultation.words.difference_words import DIFFERENCES, HOW_MUCH
@@ -66,6 +68,7 @@ def every_term() -> Iterator[tuple[str, str, str]]:
         ("said of a cloth", "A remark on a cloth, as in: navy was too dark.", map(flag_word, Flag)),
         ("differ in", "What two cloths differ in.", (*Mixed, *PARTED)),
         ("of cloths", "How light cloths are, as in: light cloths.", LightnessLevel),
+        ("at the head of a column", "How light or how strong cloths are.", (*LightnessLevel, *Strength)),
         ("of a cloth to look for", "As in: a soft dark green.", CLOTH_TRAITS),
         ("skin", "How light a skin is, as in: light skin.", ItaClass),
         ("of a reading", "What a cloth was read with, inside a sentence.", READ_WITH),
@@ -76,6 +79,8 @@ def every_term() -> Iterator[tuple[str, str, str]]:
         ("colour", "A colour that differs from what is usual of its name.", steps),
         ("what a colour is for", "Printed beside a colour.", (*SLOT_TITLES, YOUR_RED)),
         ("your …", "A place on the face, as it follows: your …", PLACES),
+        ("piece of a wardrobe", "What a piece is, inside a list.", PieceKind),
+        ("pieces of a drawer", "Why pieces came into a drawer or went out of it.", MovementReason),
         ("contrast", "The step from light to dark in a face.", ContrastLevel),
         ("question", "What a part of a sitting asks, as the client reads it.", _questions()),
         ("part of a palette", "A part of a palette, inside a sentence.", Section),

@@ -126,7 +126,7 @@ class Method:
                 source, str(error), "Nothing was loaded; correct the field and read it again."
             ) from None
 
-    @cached_property
+    @property
     def warnings(self) -> tuple[str, ...]:
         """What the method says that is hardly meant: a sentence each, beginning with the field's name."""
         return warnings_of(self.regions, self.side_of, self.phases, self.staples)

@@ -28,6 +28,11 @@ NOTHING_THROWN = N_("Nothing needs to be thrown away. What they have comes first
 BY_ITSELF = N_("By itself:")
 
 
+def nothing_thrown_words() -> str:
+    """Return that what the client has comes first."""
+    return _(NOTHING_THROWN)
+
+
 def outfit_words(outfit: Outfit) -> str:
     """Return an outfit as its pieces' names."""
     return all_of([piece.name for piece in outfit.pieces])
@@ -157,7 +162,7 @@ def rest_words(plan: RestPlan) -> tuple[str, ...]:
         )
     if plan.unworn:
         unworn = _("In no outfit: {pieces}. They keep what they love.", pieces=_some(plan.unworn))
-        lines.append(f"{unworn} {_(NOTHING_THROWN)}")
+        lines.append(f"{unworn} {nothing_thrown_words()}")
     return tuple(lines)
 
 

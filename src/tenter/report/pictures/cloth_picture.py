@@ -8,6 +8,7 @@ import numpy as np
 
 from tenter.arrays import FloatArray
 from tenter.colorimetry.measurement import D65_2, Colours
+from tenter.language import _
 from tenter.numerals import whole_percent
 from tenter.photo.cloth.colour import ClothCode, ClothColour, ClothReason
 from tenter.photo.cloth.measure import ClothMeasurement
@@ -200,7 +201,8 @@ def cloth_overlay_svg(
     parts = [svg_polygon(points, w, h, kind) for points in card for kind in ("card halo", "card")]
     parts += [_svg_cloth(cloth, w, h, numbers.get(cloth.key, "")) for cloth in cloths]
     parts += [svg_edge(edge, w, h, WHOLE) for edge in edges]
-    head = f'<svg class="overlay" viewBox="0 0 {w} {h}" role="img" aria-label="The cloths that were found">'
+    label = escape(_("The cloths that were found"))
+    head = f'<svg class="overlay" viewBox="0 0 {w} {h}" role="img" aria-label="{label}">'
     return head + "".join(parts) + "</svg>"
 
 
@@ -211,5 +213,5 @@ def _svg_cloth(cloth: DrawnCloth, w: int, h: int, number: str) -> str:
     (x, y), (wide, high) = (points.max(axis=0) + points.min(axis=0)) / 2, np.ptp(points, axis=0)
     fits = min(_OVER * wide / (_DIGIT * max(len(number), 4)), _LINE * high, _LARGEST * w)
     text = f'<text class="number" x="{x:.1f}" y="{y:.1f}" font-size="{fits:.1f}">{escape(number)}</text>'
-    title = f"<title>Row {cloth.row}, column {cloth.column}</title>"
-    return f'<g data-place="{escape(cloth.key)}">{title}{lines}{text}</g>'
+    title = escape(_("Row {row}, column {column}", row=cloth.row, column=cloth.column))
+    return f'<g data-place="{escape(cloth.key)}"><title>{title}</title>{lines}{text}</g>'

@@ -38,6 +38,31 @@ def hue(family: str) -> str:
     return pgettext("hue", family)
 
 
+def at_the_head(level: str) -> str:
+    """Return how light or how strong cloths are, at the head of a column of a table."""
+    return pgettext("at the head of a column", level)
+
+
+def also_differs_in(thing: str) -> str:
+    """Return what two cloths differ in, inside a list."""
+    return pgettext("differ in", thing)
+
+
+def skin_light(ita_class: str) -> str:
+    """Return how light a skin is, as in 'light skin'."""
+    return pgettext("skin", ita_class)
+
+
+def piece_kind(kind: str) -> str:
+    """Return what a piece of a wardrobe is, such as a top."""
+    return pgettext("piece of a wardrobe", kind)
+
+
+def why_moved(reason: str) -> str:
+    """Return why pieces came into a drawer or went out of it."""
+    return pgettext("pieces of a drawer", reason)
+
+
 def place(name: str) -> str:
     """Return a place on the face as it follows "your"."""
     return pgettext("your …", name)

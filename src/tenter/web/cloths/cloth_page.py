@@ -6,8 +6,10 @@ from typing import Any
 
 import numpy as np
 from django.utils.safestring import SafeString, mark_safe
+from django.utils.translation import gettext as _
 
 from tenter.consultation.cloths.photographed import PhotographedCloth
+from tenter.language import as_written
 from tenter.report.pictures.card_edge import DrawnEdge
 from tenter.report.pictures.cloth_picture import DrawnCloth, cloth_overlay_svg
 from tenter.web.cloths.forms import NumbersForm
@@ -23,7 +25,7 @@ def read_places(result: ClothResult) -> list[str]:
 
 def cloth_page_content(row: ClothPhotograph, result: ClothResult, form: NumbersForm | None = None) -> dict[str, Any]:
     """Return what the page shows; `form` holds numbers that were typed and cannot be."""
-    shown = result.picture
+    shown = _as_written(result.picture)
     numbers = {key: form.data.get(key, "") for key in form.fields} if form else row.numbers
     form = form or NumbersForm(read_places(result), initial=numbers)
     places = [_place(cloth, shown["colours"], form, numbers) for cloth in shown["cloths"]]
@@ -42,6 +44,19 @@ def cloth_page_content(row: ClothPhotograph, result: ClothResult, form: NumbersF
     }
 
 
+def _as_written(picture: Mapping[str, Any]) -> dict[str, Any]:
+    """Return a picture with the numbers of its colours as the language writes them."""
+    return {
+        **picture,
+        "colours": {key: _values_written(colour) for key, colour in picture["colours"].items()},
+        "palette": [_values_written(colour) for colour in picture["palette"]],
+    }
+
+
+def _values_written(colour: Mapping[str, Any]) -> dict[str, Any]:
+    return {**colour, "values": [as_written(value) for value in colour["values"]]}
+
+
 def _place(
     cloth: Mapping[str, Any], colours: Mapping[str, Any], form: NumbersForm, numbers: Mapping[str, str]
 ) -> dict[str, Any]:
@@ -49,7 +64,7 @@ def _place(
     faults = form.errors.get(key, ()) if form.is_bound else ()
     return {
         **cloth,
-        "name": f"Row {cloth['row']}, column {cloth['column']}",
+        "name": _("Row %(row)s, column %(column)s") % {"row": cloth["row"], "column": cloth["column"]},
         "colour": colours.get(key),
         "number": numbers.get(key, ""),
         "faults": list(faults),

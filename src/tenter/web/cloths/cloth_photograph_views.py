@@ -10,7 +10,15 @@ from django.views.decorators.http import require_POST, require_safe
 
 from tenter.errors import TenterError
 from tenter.web.cloths import cloth_page
-from tenter.web.cloths.forms import SHOWN, AgainForm, ClothDateForm, CountForm, NumbersForm, numbered_places
+from tenter.web.cloths.forms import (
+    NOTHING_TO_COUNT_ON,
+    SHOWN,
+    AgainForm,
+    ClothDateForm,
+    CountForm,
+    NumbersForm,
+    numbered_places,
+)
 from tenter.web.models import ClothPhotograph
 from tenter.web.photographs import measured_views
 from tenter.web.photographs.card_forms import CARD_CHOICES, figures_of
@@ -137,7 +145,7 @@ def count(request: UserRequest, pk: int) -> HttpResponse:
         try:
             found = numbered_places(said | form.cleaned_data, read)
         except TenterError:
-            form.add_error("first", "There is no number to count on from. Enter one such as D001.")
+            form.add_error("first", NOTHING_TO_COUNT_ON)
         else:
             ClothPhotograph.objects.filter(pk=row.pk).update(numbers=found)
             return redirect("cloth-photograph", row.pk)

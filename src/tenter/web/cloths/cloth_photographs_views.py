@@ -41,7 +41,7 @@ def _first(user: User) -> str:
 def _show(request: UserRequest, form: ClothUploadForm, status: int = 200) -> HttpResponse:
     found = list(access.cloth_photographs(request.user))
     for row in found:
-        row.said = SHOWN[row.shows]
+        row.said = str(SHOWN[row.shows])
     context = {
         "photographs": found,
         "form": form,

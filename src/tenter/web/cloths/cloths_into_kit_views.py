@@ -9,6 +9,7 @@ from django.db.models import QuerySet
 from django.http import Http404, HttpResponse
 from django.shortcuts import redirect, render
 from django.utils import timezone
+from django.utils.translation import gettext as _
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_http_methods
 
@@ -55,7 +56,9 @@ def _put_in(request: UserRequest, row: ClothPhotograph) -> HttpResponse:
     base = form.cleaned_data["kit"]
     draft = _draft(row, base)
     if _seal(draft) != form.cleaned_data["seen"]:
-        messages.warning(request, "The numbers or the colours have changed meanwhile. This is what would change now.")
+        messages.warning(
+            request, _("The numbers or the colours have changed meanwhile. This is what would change now.")
+        )
         return _show(request, row, base, HTTPStatus.CONFLICT)
     return redirect("kit", _made(request, row, form.cleaned_data["name"], base, draft).pk)
 
@@ -104,7 +107,7 @@ def _seal(draft: KitDraft) -> str:
 
 def _usual_name(base: KitRecord | None) -> str:
     day = f"{timezone.localdate():%d.%m.%Y}"
-    return f"{base.name[:60]}, {day}" if base else f"Photographed, {day}"
+    return f"{base.name[:60]}, {day}" if base else _("Photographed, %(day)s") % {"day": day}
 
 
 def _made(request: UserRequest, row: ClothPhotograph, name: str, base: KitRecord | None, draft: KitDraft) -> KitRecord:

@@ -6,6 +6,10 @@ from typing import Any
 
 from django import forms
 from django.db.models import QuerySet
+from django.utils import timezone
+from django.utils.formats import date_format
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy, ngettext
 
 from tenter.consultation.cloths.hue_families import HueFamily
 from tenter.consultation.cloths.kit import Drape
@@ -23,16 +27,21 @@ from tenter.web.sent.typed_fields import choice_field, offer_rows
 
 Shows = ClothPhotograph.Shows
 SHOWN = {
-    str(Shows.RACK): "A rack of cloths",
-    str(Shows.CLOTH): "One cloth or garment",
-    str(Shows.PRINT): "A print",
+    str(Shows.RACK): gettext_lazy("A rack of cloths"),
+    str(Shows.CLOTH): gettext_lazy("One cloth or garment"),
+    str(Shows.PRINT): gettext_lazy("A print"),
 }
 _ORDERS = {
-    Order.ROWS.value: "row by row",
-    Order.COLUMNS.value: "column by column",
-    Order.SNAKE.value: "row by row, to and fro",
+    Order.ROWS.value: gettext_lazy("row by row"),
+    Order.COLUMNS.value: gettext_lazy("column by column"),
+    Order.SNAKE.value: gettext_lazy("row by row, to and fro"),
 }
-_DELETED = "The picture is deleted automatically on that day. Colours put into a kit stay there."
+_DELETED = gettext_lazy("The picture is deleted automatically on that day. Colours put into a kit stay there.")
+NOTHING_TO_COUNT_ON = gettext_lazy("There is no number to count on from. Enter one such as D001.")
+_HOW_MANY = {
+    "rows": gettext_lazy("Say how many rows of cloths the rack has."),
+    "columns": gettext_lazy("Say how many columns of cloths the rack has."),
+}
 # Characters of a cloth's number, and rows or columns of a rack, set by judgement; a rack is seen as a quadrangle.
 _LONGEST_NUMBER, _MOST_LINES, _RACK_CORNERS = 40, 40, 4
 # An outline's corners, its characters as JSON, and pixels from a picture's edge: above what a hand draws and a camera
@@ -43,9 +52,9 @@ _MOST_CORNERS, _LONGEST_OUTLINE, _FURTHEST = 60, 5_000, 1e5
 class _LaidOut(forms.Form):
     """What is in the picture, and how it is laid out."""
 
-    shows = forms.ChoiceField(choices=list(SHOWN.items()), label="In the picture", initial=Shows.RACK)
-    rows = forms.IntegerField(min_value=1, max_value=_MOST_LINES, required=False, label="Rows")
-    columns = forms.IntegerField(min_value=1, max_value=_MOST_LINES, required=False, label="Columns")
+    shows = forms.ChoiceField(choices=list(SHOWN.items()), label=gettext_lazy("In the picture"), initial=Shows.RACK)
+    rows = forms.IntegerField(min_value=1, max_value=_MOST_LINES, required=False, label=gettext_lazy("Rows"))
+    columns = forms.IntegerField(min_value=1, max_value=_MOST_LINES, required=False, label=gettext_lazy("Columns"))
 
     def clean(self) -> dict[str, Any]:
         """Ask for rows and columns where there is a rack; anything else is one cloth."""
@@ -53,19 +62,21 @@ class _LaidOut(forms.Form):
         if said.get("shows") != Shows.RACK:
             said["rows"] = said["columns"] = 1
             return said
-        for name in ("rows", "columns"):
+        for name, asked in _HOW_MANY.items():
             if said.get(name) is None and name not in self.errors:
-                self.add_error(name, f"Say how many {name} of cloths the rack has.")
+                self.add_error(name, asked)
         if not self.errors and said["rows"] * said["columns"] > MAX_CELLS:
-            self.add_error("rows", f"A rack has at most {MAX_CELLS} places. Photograph it in parts.")
+            self.add_error(
+                "rows", _("A rack has at most %(most)s places. Photograph it in parts.") % {"most": MAX_CELLS}
+            )
         return said
 
 
 class _Counted(forms.Form):
     """How numbers follow one another on a rack."""
 
-    first = forms.CharField(max_length=_LONGEST_NUMBER, required=False, label="The first number")
-    order = forms.ChoiceField(choices=list(_ORDERS.items()), required=False, label="The numbers run")
+    first = forms.CharField(max_length=_LONGEST_NUMBER, required=False, label=gettext_lazy("The first number"))
+    order = forms.ChoiceField(choices=list(_ORDERS.items()), required=False, label=gettext_lazy("The numbers run"))
 
 
 class ClothUploadForm(UploadForm, _Counted, _LaidOut):
@@ -78,12 +89,12 @@ class ClothUploadForm(UploadForm, _Counted, _LaidOut):
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
-        self.fields["chart"].label = "Beside the cloths"
+        self.fields["chart"].label = _("Beside the cloths")
         choice_field(self, "chart").choices = [
             (key, name) for key, name in CARD_CHOICES.items() if key != ChartKind.NONE
         ]
-        self.fields["chart"].help_text = "A grey card or paper shows only the light, so intervals are wide."
-        self.fields["first"].help_text = "The others follow from it; you can change each one after measuring."
+        self.fields["chart"].help_text = _("A grey card or paper shows only the light, so intervals are wide.")
+        self.fields["first"].help_text = _("The others follow from it; you can change each one after measuring.")
         self.fields["deletes_on"].help_text = _DELETED
 
     def clean(self) -> dict[str, Any]:
@@ -93,7 +104,7 @@ class ClothUploadForm(UploadForm, _Counted, _LaidOut):
             try:
                 said["numbers"] = numbered_places(said, None)
             except TenterError:
-                self.add_error("first", "There is no number to count on from. Enter one such as D001.")
+                self.add_error("first", NOTHING_TO_COUNT_ON)
         return said
 
 
@@ -110,7 +121,7 @@ def outline_from(text: str) -> tuple[tuple[float, float], ...]:
     try:
         corners = tuple((float(x), float(y)) for x, y in json.loads(text[:_LONGEST_OUTLINE] or "[]"))
     except (ValueError, TypeError, RecursionError):
-        raise forms.ValidationError("The corners cannot be read. Mark them again.") from None
+        raise forms.ValidationError(_("The corners cannot be read. Mark them again.")) from None
     if len(corners) > _MOST_CORNERS or not all(0 <= number <= _FURTHEST for corner in corners for number in corner):
         raise forms.ValidationError("A corner is outside the picture. Mark the corners again.")
     return corners
@@ -130,11 +141,14 @@ class AgainForm(_LaidOut):
         said = super().clean()
         count = len(said.get("outline", ()))
         if count and said.get("shows") == Shows.RACK and count != _RACK_CORNERS:
-            self.add_error(
-                "outline", (f"A rack has {_RACK_CORNERS} corners, but {count} were marked. Mark them again.")
+            said_of = ngettext(
+                "A rack has %(wanted)s corners, but %(count)s was marked. Mark them again.",
+                "A rack has %(wanted)s corners, but %(count)s were marked. Mark them again.",
+                count,
             )
+            self.add_error("outline", said_of % {"wanted": _RACK_CORNERS, "count": count})
         elif count in (1, 2):
-            self.add_error("outline", "An outline needs three or more corners. Mark them again.")
+            self.add_error("outline", _("An outline needs three or more corners. Mark them again."))
         return said
 
     @property
@@ -146,7 +160,7 @@ class AgainForm(_LaidOut):
 class CountForm(_Counted):
     """Numbers counted anew."""
 
-    skip = forms.BooleanField(required=False, label="A place without a cloth cannot have a number")
+    skip = forms.BooleanField(required=False, label=gettext_lazy("A place without a cloth cannot have a number"))
 
 
 def numbered_places(said: Mapping[str, Any], read: Sequence[str] | None) -> dict[str, str]:
@@ -189,10 +203,10 @@ class NumbersForm(forms.Form):
             except TenterError as error:
                 self.add_error(key, f"{error}.")
             if number in seen:
-                self.add_error(key, f"{number} is already used for another cloth.")
+                self.add_error(key, _("%(number)s is already used for another cloth.") % {"number": number})
             seen[number] = key
         if not seen and not self.errors:
-            raise forms.ValidationError("Give at least one cloth a number.")
+            raise forms.ValidationError(_("Give at least one cloth a number."))
         return said
 
     @property
@@ -201,22 +215,30 @@ class NumbersForm(forms.Form):
         return {key: number for key, number in self.cleaned_data.items() if number}
 
 
+def _kit_since(row: KitRecord) -> str:
+    day = date_format(timezone.localtime(row.created), "DATE_FORMAT")
+    return _("%(kit)s, since %(day)s") % {"kit": row.name, "day": day}
+
+
 class KitChoice(forms.Form):
     """The kit that measured colours are put into."""
 
     kit = forms.ModelChoiceField(
-        KitRecord.objects.none(), required=False, label="Into", empty_label="a kit of these cloths only"
+        KitRecord.objects.none(),
+        required=False,
+        label=gettext_lazy("Into"),
+        empty_label=gettext_lazy("a kit of these cloths only"),
     )
 
     def __init__(self, kits: QuerySet[KitRecord], *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
-        offer_rows(self, "kit", kits, lambda row: f"{row.name}, since {row.created:%d %B %Y}")
+        offer_rows(self, "kit", kits, _kit_since)
 
 
 class IntoKitForm(KitChoice):
     """A new kit, and by `seen` the very colours that were looked at."""
 
-    name = forms.CharField(max_length=80, label="Name of the new kit")
+    name = forms.CharField(max_length=80, label=gettext_lazy("Name of the new kit"))
     seen = forms.CharField(max_length=64, widget=forms.HiddenInput)
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:

@@ -3,6 +3,8 @@
 from typing import Any
 
 from django import forms
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
 
 from tenter import Kit, Method, TenterError
 from tenter.consultation.cloths.column_names import is_named_otherwise
@@ -13,15 +15,21 @@ from tenter.web.sent.sent_text import said_lines, text_of
 from tenter.web.sent.typed_fields import longest
 
 _LARGEST_KIT, _LARGEST_METHOD = 2_000_000, 200_000  # bytes
+_TOO_LONG = {
+    "name": gettext_lazy("The name has %(length)s characters. Use at most %(most)s."),
+    "title": gettext_lazy("The title has %(length)s characters. Use at most %(most)s."),
+}
 
 
 class KitForm(forms.Form):
     """A kit as a table."""
 
-    name = forms.CharField(max_length=80, label="Name of the kit")
+    name = forms.CharField(max_length=80, label=gettext_lazy("Name of the kit"))
     table = forms.FileField(
-        label="Table of cloths",
-        help_text="A CSV in UTF-8, such as the template filled in. With other headings, you say which column is which.",
+        label=gettext_lazy("Table of cloths"),
+        help_text=gettext_lazy(
+            "A CSV in UTF-8, such as the template filled in. With other headings, you say which column is which."
+        ),
         widget=forms.ClearableFileInput(attrs={"accept": ".csv,text/csv"}),
     )
 
@@ -30,7 +38,7 @@ class KitForm(forms.Form):
         file = self.cleaned_data["table"]
         if file.size > _LARGEST_KIT:
             raise forms.ValidationError(
-                "The file is larger than 2 MB, but a kit is a short table of text. Choose another file."
+                _("The file is larger than 2 MB, but a kit is a short table of text. Choose another file.")
             )
         return text_of(file)
 
@@ -52,7 +60,8 @@ class KitForm(forms.Form):
     def _read(self, table: str, name: str) -> None:
         kit = Kit.parse(table, name)
         for row in example_rows(kit.ids):
-            self.add_error("table", f"Cloth {row} is the template’s example. Delete its row and send the table again.")
+            problem = _("Cloth %(place)s is the template’s example. Delete its row and send the table again.")
+            self.add_error("table", problem % {"place": row})
         if delimiter_of(table) != ",":
             self.cleaned_data["table"] = kit_text(kit_rows(table))
 
@@ -61,8 +70,10 @@ class MethodForm(forms.Form):
     """A method file of the owner's own."""
 
     file = forms.FileField(
-        label="Method file",
-        help_text='A TOML file in UTF-8. It may begin with extends = "four-by-three" and list only what differs.',
+        label=gettext_lazy("Method file"),
+        help_text=gettext_lazy(
+            'A TOML file in UTF-8. It may begin with extends = "four-by-three" and list only what differs.'
+        ),
         widget=forms.ClearableFileInput(attrs={"accept": ".toml,application/toml"}),
     )
 
@@ -75,7 +86,7 @@ class MethodForm(forms.Form):
         file = self.cleaned_data["file"]
         if file.size > _LARGEST_METHOD:
             raise forms.ValidationError(
-                "The file is larger than 200 kB, but a method file is a few pages of text. Choose another file."
+                _("The file is larger than 200 kB, but a method file is a few pages of text. Choose another file.")
             )
         toml = text_of(file, table=False)
         try:
@@ -85,5 +96,5 @@ class MethodForm(forms.Form):
         for field, said in (("name", method.name), ("title", method.title)):
             most = longest(MethodRecord, field)
             if len(said) > most:
-                raise forms.ValidationError(f"The {field} has {len(said)} characters. Use at most {most}.")
+                raise forms.ValidationError(_TOO_LONG[field], params={"length": len(said), "most": most})
         return toml

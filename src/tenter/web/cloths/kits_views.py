@@ -5,6 +5,7 @@ from typing import Any
 
 from django.http import HttpResponse
 from django.shortcuts import redirect, render
+from django.utils.translation import gettext as _
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_POST, require_safe
 
@@ -14,13 +15,16 @@ from tenter.consultation.cloths.typed_cloth import HEX_NOTE
 from tenter.consultation.conventions.bundled import BUNDLED, DEFAULT_METHOD
 from tenter.consultation.laid_out.audit import FindingKind, audit
 from tenter.consultation.laid_out.bench import bench_of
+from tenter.consultation.laid_out.coverage import KitCoverage, LightnessLevel, Strength
 from tenter.consultation.laid_out.pair_on_skins import PAIR_SKINS
 from tenter.consultation.laid_out.pair_quality import PairQuality
+from tenter.consultation.words.terms import axis
 from tenter.consultation.worth.reach import reach_findings
-from tenter.numerals import listed, number
+from tenter.language import all_of, local_number
+from tenter.report.words import terms
 from tenter.report.words.swatches import colour_note, kit_swatches
 from tenter.web.cloths.column_forms import ColumnsForm
-from tenter.web.cloths.kit_fields import KIT_FIELDS
+from tenter.web.cloths.kit_fields import kit_fields
 from tenter.web.cloths.kit_forms import KitForm
 from tenter.web.cloths.started_kit_forms import StartKitForm
 from tenter.web.rules import access
@@ -37,7 +41,7 @@ def kits(request: UserRequest) -> HttpResponse:
     context = {
         "kits": access.kits(request.user),
         "started": access.started_kits(request.user),
-        "bundled": [store.method_named(name) for name in BUNDLED],
+        "bundled": [terms.method_title(store.method_named(name).title) for name in BUNDLED],
         "methods": access.methods(request.user),
         "own_studio": access.owns_studio(request.user),
     }
@@ -58,12 +62,11 @@ def kit(request: UserRequest, pk: int) -> HttpResponse:
         "colour_note": colour_note(cloths.colours),
         "photographed": sum(map(is_photographed, cloths.drapes)),
         "by_hex": sum(HEX_NOTE in drape.notes and drape.id not in today.taken for drape in cloths.drapes),
-        "method": method,
+        "method": terms.method_title(method.title),
         "audit": found,
-        "levels": found.coverage.hues[0].levels if found.coverage.hues else {},
-        "strengths": found.coverage.hues[0].strengths if found.coverage.hues else {},
+        **_covered(found.coverage),
         "gaps": found.of_kind(FindingKind.GAP),
-        "pair_skins": PAIR_SKINS,
+        "pair_skins": [_("%(light)s skin") % {"light": terms.skin_light(skin)} for skin in PAIR_SKINS],
         "tested": [_tested(pair) for test in found.tests for pair in test.pairs],
         "undecided": reach_findings(bench_of(cloths, method)),
         "mixed": found.of_kind(FindingKind.MIXED_PAIR),
@@ -72,14 +75,33 @@ def kit(request: UserRequest, pk: int) -> HttpResponse:
     return render(request, "cloths/kit.html", context)
 
 
+def _covered(coverage: KitCoverage) -> dict[str, Any]:
+    """Return how many cloths there are of each hue family, by lightness and strength, and of each category."""
+    return {
+        "levels": [terms.at_the_head(level) for level in LightnessLevel],
+        "strengths": [terms.at_the_head(strength) for strength in Strength],
+        "hues": [
+            {
+                "called": terms.hue(row.hue_family),
+                "levels": [*row.levels.values()],
+                "strengths": [*row.strengths.values()],
+                "total": row.total,
+            }
+            for row in coverage.hues
+        ],
+        "categories": [(terms.season(category), count) for category, count in coverage.categories.items()],
+    }
+
+
 def _tested(pair: PairQuality) -> dict[str, Any]:
     """Return a row about a test pair: what it tests, what else it differs in, and what it does to each skin."""
     return {
         "first": pair.first,
         "second": pair.second,
-        "axis": pair.axis,
-        "mixed": listed([str(thing) for thing in pair.mixed]),
-        "skins": [f"{number(on.jaw)}{'' if on.visible else ' –'}" for on in pair.on_skins],
+        "both": all_of([pair.first, pair.second]),
+        "axis": axis(pair.axis),
+        "mixed": all_of([terms.also_differs_in(thing) for thing in pair.mixed]),
+        "skins": [f"{local_number(on.jaw, 1)}{'' if on.visible else ' –'}" for on in pair.on_skins],
     }
 
 
@@ -92,7 +114,7 @@ def add(request: UserRequest) -> HttpResponse:
             initial = {"name": said["name"], "text": said["table"]}
             return _name_columns(request, ColumnsForm(said["table"], initial=initial))
         return _added(request, said["name"], said["table"])
-    context = {"form": form, "start": StartKitForm(), "fields": KIT_FIELDS}
+    context = {"form": form, "start": StartKitForm(), "fields": kit_fields()}
     return render(request, "cloths/kit_form.html", context)
 
 

@@ -1,8 +1,10 @@
 """What the pages of a started kit may send: its name and light, a cloth, pasted rows, names and places."""
 
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from django import forms
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy, pgettext_lazy
 
 from tenter.colorimetry.illuminants import Observer, illuminant_names, observer_from
 from tenter.colorimetry.measurement import Conditions
@@ -10,8 +12,11 @@ from tenter.consultation.cloths.hue_families import HueFamily
 from tenter.consultation.cloths.kit_rows import row_faults
 from tenter.consultation.cloths.typed_cloth import HEX_NOTE, TypedAs, colour_cells, typed_colour
 from tenter.errors import TenterError
+from tenter.report.words import terms
 from tenter.report.words.wording import sentence
-from tenter.web.cloths.kit_fields import column_called
+
+if TYPE_CHECKING:
+    from django_stubs_ext import StrPromise
 
 # Characters of a number or role, of a name, place or note, and of pasted rows: a kit of 1,000 cloths with its notes.
 _SHORT, _LONG, _LONGEST_PASTE = 40, 200, 200_000
@@ -19,12 +24,15 @@ _MOST_NAMED = 400  # cloths whose names and places one form has: Django takes 1,
 _SPACES = [
     (str(TypedAs.LAB), "L*, a*, b*"),
     (str(TypedAs.LCH), "L*, C*, h"),
-    (str(TypedAs.HEX), "a hex code (last resort)"),
+    (str(TypedAs.HEX), gettext_lazy("a hex code (last resort)")),
 ]
+_NAMED = {"name": gettext_lazy("Name of %(cloth)s"), "place": gettext_lazy("Place of %(cloth)s")}
 _BY_COLUMN = {"id": "number", "L": "colour", "a": "colour", "b": "colour"}  # the field of a column's fault
 
 
-def _words(label: str, most: int, help_text: str = "", *, needed: bool = False, **attrs: Any) -> forms.CharField:
+def _words(
+    label: "str | StrPromise", most: int, help_text: "str | StrPromise" = "", *, needed: bool = False, **attrs: Any
+) -> forms.CharField:
     widget = forms.TextInput(attrs={"autocomplete": "off", **attrs})
     return forms.CharField(max_length=most, required=needed, label=label, help_text=help_text, widget=widget)
 
@@ -34,11 +42,17 @@ class StartKitForm(forms.Form):
 
     prefix = "start"
 
-    name = forms.CharField(max_length=80, label="Name of the new kit")
+    name = forms.CharField(max_length=80, label=gettext_lazy("Name of the new kit"))
     illuminant = forms.ChoiceField(
-        label="Light the numbers are for", initial="D65", choices=lambda: [(n, n) for n in illuminant_names()]
+        label=gettext_lazy("Light the numbers are for"),
+        initial="D65",
+        choices=lambda: [(n, n) for n in illuminant_names()],
     )
-    observer = forms.ChoiceField(initial=str(Observer.CIE_1964_10), choices=[(str(one), f"{one}°") for one in Observer])
+    observer = forms.ChoiceField(
+        label=gettext_lazy("Observer"),
+        initial=str(Observer.CIE_1964_10),
+        choices=[(str(one), f"{one}°") for one in Observer],
+    )
 
     @property
     def light(self) -> Conditions:
@@ -49,20 +63,25 @@ class StartKitForm(forms.Form):
 class ClothForm(forms.Form):
     """A cloth, as it is typed or its label scanned; with `was` it is one that is there already."""
 
-    number = _words("Number", _SHORT, "Type it, or scan the cloth’s label.", needed=True)
-    name = _words("Name", _LONG)
-    given_as = forms.ChoiceField(label="The colour is", choices=_SPACES)
-    colour = _words("Colour", _SHORT, "Such as 82.1 15.7 25.5")
-    place = _words("Place", _LONG, "Such as rail A.")
+    number = _words(gettext_lazy("Number"), _SHORT, gettext_lazy("Type it, or scan the cloth’s label."), needed=True)
+    name = _words(gettext_lazy("Name"), _LONG)
+    given_as = forms.ChoiceField(label=gettext_lazy("The colour is"), choices=_SPACES)
+    colour = _words(gettext_lazy("Colour"), _SHORT, gettext_lazy("Such as 82.1 15.7 25.5"))
+    place = _words(gettext_lazy("Place"), _LONG, gettext_lazy("Such as rail A."))
     hue_family = forms.ChoiceField(
         required=False,
-        label="Hue family",
-        help_text="Needed only for a metal or without a colour.",
-        choices=[("", "by its colour"), *((str(one), str(one)) for one in HueFamily)],
+        label=gettext_lazy("Hue family"),
+        help_text=gettext_lazy("Needed only for a metal or without a colour."),
+        choices=lambda: [("", _("by its colour")), *((str(one), terms.hue(one)) for one in HueFamily)],
     )
-    undertone = _words("Undertone by hand", _SHORT, "For a metal: warm above 0, cool below.", inputmode="decimal")
-    role = _words("Test", _SHORT, "Such as undertone-red-warm.")
-    notes = _words("Notes", _LONG)
+    undertone = _words(
+        gettext_lazy("Undertone by hand"),
+        _SHORT,
+        gettext_lazy("For a metal: warm above 0, cool below."),
+        inputmode="decimal",
+    )
+    role = _words(pgettext_lazy("what a cloth is for", "Test"), _SHORT, gettext_lazy("Such as undertone-red-warm."))
+    notes = _words(gettext_lazy("Notes"), _LONG)
     was = forms.CharField(max_length=_LONG, required=False, widget=forms.HiddenInput)
 
     def __init__(
@@ -97,9 +116,9 @@ class ClothForm(forms.Form):
             return said
         number, was = said["number"], said["was"]
         if was and number != was:
-            self.add_error("number", "A cloth keeps its number. Take this one out and add another instead.")
+            self.add_error("number", _("A cloth keeps its number. Take this one out and add another instead."))
         elif not was and number in self._cloths:
-            self.add_error("number", f"{number} is there already.")
+            self.add_error("number", _("%(number)s is there already.") % {"number": number})
         said["cells"] = self._cells(said, self._cloths.get(was, {}))
         if not self.errors:
             for column, problem in row_faults(said["cells"]):
@@ -116,7 +135,7 @@ class ClothForm(forms.Form):
     def _colour(self, said: dict[str, Any]) -> dict[str, str]:
         if said["number"] in self._read:
             self.add_error(
-                "colour", "This cloth has readings, which go before a typed colour. Enter a reading of it instead."
+                "colour", _("This cloth has readings, which go before a typed colour. Enter a reading of it instead.")
             )
             return {}
         space = TypedAs.HEX if said["colour"].startswith("#") else TypedAs(said["given_as"])
@@ -142,13 +161,15 @@ class PasteForm(forms.Form):
 
     rows = forms.CharField(
         max_length=_LONGEST_PASTE,
-        label="Rows",
+        label=pgettext_lazy("lines of a table", "Rows"),
         strip=False,
-        help_text="A line each: number, name, three numbers or a hex code, place. A first line with headings may have "
-        "them in another order.",
+        help_text=gettext_lazy(
+            "A line each: number, name, three numbers or a hex code, place. A first line with headings may have them "
+            "in another order."
+        ),
         widget=forms.Textarea(attrs={"rows": 6, "spellcheck": "false"}),
     )
-    given_as = forms.ChoiceField(label="The colours are", choices=_SPACES)
+    given_as = forms.ChoiceField(label=gettext_lazy("The colours are"), choices=_SPACES)
 
 
 class MakeKitForm(forms.Form):
@@ -156,7 +177,7 @@ class MakeKitForm(forms.Form):
 
     prefix = "make"
 
-    name = forms.CharField(max_length=80, label="Name of the kit")
+    name = forms.CharField(max_length=80, label=gettext_lazy("Name of the kit"))
 
 
 class NamesForm(forms.Form):
@@ -166,8 +187,8 @@ class NamesForm(forms.Form):
         super().__init__(*args, **kwargs)
         self._numbers = dict(enumerate(list(cloths)[:_MOST_NAMED]))
         for at, number in self._numbers.items():
-            for column in ("name", "place"):
-                field = _words(f"{column_called(column)} of {number}", _LONG)
+            for column, called in _NAMED.items():
+                field = _words(str(called) % {"cloth": number}, _LONG)
                 field.initial = cloths[number].get(column, "")
                 self.fields[f"{column}{at}"] = field
 

@@ -10,6 +10,8 @@ from django.http import HttpResponse
 from django.shortcuts import redirect, render
 from django.urls import reverse
 from django.utils import timezone
+from django.utils.translation import gettext as _
+from django.utils.translation import ngettext
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_http_methods, require_POST
 
@@ -17,7 +19,7 @@ from tenter.consultation.cloths.kit import Kit
 from tenter.consultation.cloths.kit_rows import kit_rows, kit_text
 from tenter.consultation.cloths.typed_cloth import HEX_NOTE, PastedCloth, TypedAs, pasted_cloths
 from tenter.errors import TenterError
-from tenter.numerals import how_many, number
+from tenter.language import local_number
 from tenter.report.words.swatches import kit_swatches
 from tenter.report.words.wording import sentence
 from tenter.web.cloths.started_kit_forms import ClothForm, MakeKitForm, NamesForm, PasteForm, StartKitForm, scanned
@@ -37,7 +39,7 @@ def start(request: UserRequest) -> HttpResponse:
     """Start a kit with a name alone."""
     form = StartKitForm(request.POST)
     if not form.is_valid():
-        messages.error(request, "The new kit needs a name of at most 80 characters.")
+        messages.error(request, _("The new kit needs a name of at most 80 characters."))
         return redirect("kit-add")
     record = started_kits.begin_kit(request.user, form.cleaned_data["name"], form.light)
     return redirect("started-kit", record.pk)
@@ -70,7 +72,8 @@ def started(request: UserRequest, pk: int) -> HttpResponse:
         return _show(request, record, _REFUSED, cloth=form)
     cells = form.cleaned_data["cells"]
     started_kits.put_cloths(record, [cells])
-    messages.success(request, f"{cells['id']} {'changed' if form.cleaned_data['was'] else 'added'}.")
+    done = _("%(number)s changed.") if form.cleaned_data["was"] else _("%(number)s added.")
+    messages.success(request, done % {"number": cells["id"]})
     stays = {"as": form.cleaned_data["given_as"], "place": cells.get("place", "")}
     return redirect(reverse("started-kit", args=[pk], query=stays))
 
@@ -88,7 +91,7 @@ def paste(request: UserRequest, pk: int) -> HttpResponse:
     good, faulty = [one for one in found if not one.faults], [one for one in found if one.faults]
     started_kits.put_cloths(record, [one.cells for one in good])
     if good or not faulty:
-        messages.success(request, f"{how_many(len(good), 'cloth') if good else 'No cloth'} added.")
+        messages.success(request, _added(len(good)))
     if not faulty:
         return redirect("started-kit", pk)
     return _show(request, record, _REFUSED, paste=_left_over(faulty, said["given_as"]))
@@ -103,7 +106,7 @@ def names(request: UserRequest, pk: int) -> HttpResponse:
     if not form.is_valid():
         return _show(request, record, _REFUSED, names=form)
     started_kits.name_cloths(record, form.said)
-    messages.success(request, "Names and places saved.")
+    messages.success(request, _("Names and places saved."))
     return redirect("started-kit", pk)
 
 
@@ -147,8 +150,15 @@ def _left_over(faulty: Sequence[PastedCloth], given_as: str) -> PasteForm:
     """Return the form with the rows that were not added, each with what is wrong, counted as they are there now."""
     form = PasteForm({"paste-rows": "\n".join(one.text for one in faulty), "paste-given_as": given_as})
     for at, one in enumerate(faulty, start=1):
-        form.add_error("rows", f"Row {at} ({one.cells.get('id') or 'no number'}), {'; '.join(one.faults)}.")
+        said = {"row": at, "number": one.cells.get("id") or _("no number"), "faults": "; ".join(one.faults)}
+        form.add_error("rows", _("Row %(row)s (%(number)s), %(faults)s.") % said)
     return form
+
+
+def _added(count: int) -> str:
+    if not count:
+        return _("No cloth added.")
+    return ngettext("%(count)s cloth added.", "%(count)s cloths added.", count) % {"count": count}
 
 
 def _usual(request: UserRequest) -> dict[str, str]:
@@ -195,6 +205,6 @@ def _row(at: int, cells: dict[str, str], form: NamesForm, hexes: dict[str, str])
         "hex": hexes[cells["id"]],
         "measured": bool(cells.get("L")),
         "by_hex": HEX_NOTE in cells.get("notes", ""),
-        "lab": "  ".join(number(float(cells[axis])) for axis in "Lab" if cells.get(axis)),
+        "lab": "  ".join(local_number(float(cells[axis]), 1) for axis in "Lab" if cells.get(axis)),
         "fields": form.of_cloth(at),
     }

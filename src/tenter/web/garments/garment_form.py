@@ -5,6 +5,8 @@ from typing import Any
 
 from django import forms
 from django.utils import timezone
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
 
 from tenter.colorimetry.illuminants import observer_from
 from tenter.colorimetry.measurement import Conditions
@@ -21,10 +23,10 @@ from tenter.web.pictures.cloth_measuring import Where
 from tenter.web.sent.typed_fields import choice_field
 
 _LIGHTS = (
-    ("D65 10", "daylight D65, 10° observer"),
-    ("D65 2", "daylight D65, 2° observer"),
-    ("D50 2", "daylight D50, 2° observer"),
-    ("D50 10", "daylight D50, 10° observer"),
+    ("D65 10", gettext_lazy("daylight D65, 10° observer")),
+    ("D65 2", gettext_lazy("daylight D65, 2° observer")),
+    ("D50 2", gettext_lazy("daylight D50, 2° observer")),
+    ("D50 10", gettext_lazy("daylight D50, 10° observer")),
 )
 
 
@@ -33,14 +35,16 @@ class GarmentForm(forms.Form):
 
     colour = forms.CharField(
         max_length=60,
-        label="Its colour",
-        help_text="A plain name such as mustard or navy, or L*, a*, b* of a colour reader, as in 52,30,14.",
+        label=gettext_lazy("Its colour"),
+        help_text=gettext_lazy(
+            "A plain name such as mustard or navy, or L*, a*, b* of a colour reader, as in 52,30,14."
+        ),
     )
     light = forms.ChoiceField(
         choices=_LIGHTS,
         required=False,
-        label="If read",
-        help_text="How the colour reader is set; used only for a reading.",
+        label=gettext_lazy("If read"),
+        help_text=gettext_lazy("How the colour reader is set; used only for a reading."),
     )
 
     def garment(self, palette: PersonalPalette) -> Garment:
@@ -52,17 +56,20 @@ class GarmentForm(forms.Form):
         return parse_reading(text, Conditions(illuminant, observer_from(observer)))
 
 
-_SHOWN = ((str(ThingPhotograph.Shows.CLOTH), "one colour"), (str(ThingPhotograph.Shows.PRINT), "a print"))
+_SHOWN = (
+    (str(ThingPhotograph.Shows.CLOTH), gettext_lazy("one colour")),
+    (str(ThingPhotograph.Shows.PRINT), gettext_lazy("a print")),
+)
 
 
 class GarmentPhotographForm(UploadForm):
     """A photograph of a garment beside a card; kept only where the client agrees to it, and that is asked for."""
 
-    shows = forms.ChoiceField(choices=_SHOWN, label="The garment has")
+    shows = forms.ChoiceField(choices=_SHOWN, label=gettext_lazy("The garment has"))
     keep = forms.BooleanField(
         required=False,
-        label="Keep the photograph",
-        help_text=(
+        label=gettext_lazy("Keep the photograph"),
+        help_text=gettext_lazy(
             "Without this tick it is deleted as soon as the answer is ready, and the answer is deleted tomorrow."
         ),
     )
@@ -72,17 +79,17 @@ class GarmentPhotographForm(UploadForm):
         super().__init__(*args, auto_id="photo-%s", **kwargs)
         if not may_keep:
             del self.fields["keep"], self.fields["deletes_on"]
-        self.fields["chart"].label = "Beside the garment"
+        self.fields["chart"].label = _("Beside the garment")
         choice_field(self, "chart").choices = [
             (key, name) for key, name in CARD_CHOICES.items() if key != ChartKind.NONE
         ]
-        self.fields["chart"].help_text = (
+        self.fields["chart"].help_text = _(
             "Lay the card on the garment or beside it, in the same light. A grey card or paper shows only the light, "
             "so few answers are sure."
         )
         if may_keep:
             self.fields["deletes_on"].required = False
-            self.fields["deletes_on"].help_text = "Used only if the photograph is kept."
+            self.fields["deletes_on"].help_text = _("Used only if the photograph is kept.")
 
     def clean(self) -> dict[str, Any]:
         """Give what is not kept until tomorrow."""
@@ -106,7 +113,7 @@ def _tomorrow() -> date:
 class GarmentAgainForm(forms.Form):
     """Another look at a photograph: a print or not, and where the garment is."""
 
-    shows = forms.ChoiceField(choices=_SHOWN, label="The garment has")
+    shows = forms.ChoiceField(choices=_SHOWN, label=gettext_lazy("The garment has"))
     outline = forms.CharField(required=False, widget=forms.HiddenInput)
 
     def clean_outline(self) -> tuple[tuple[float, float], ...]:
@@ -116,7 +123,7 @@ class GarmentAgainForm(forms.Form):
         """
         corners = outline_from(self.cleaned_data["outline"])
         if len(corners) in (1, 2):
-            raise forms.ValidationError("An outline needs three or more corners. Mark them again.")
+            raise forms.ValidationError(_("An outline needs three or more corners. Mark them again."))
         return corners
 
     @property

@@ -5,6 +5,7 @@ from typing import Any
 
 from django.http import HttpResponse
 from django.shortcuts import redirect, render
+from django.utils.translation import gettext as _
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_POST, require_safe
 
@@ -112,5 +113,5 @@ def again(request: UserRequest, pk: int) -> HttpResponse:
 def erase(request: UserRequest, pk: int) -> HttpResponse:
     """Erase the photograph and everything that was measured in it, at once."""
     row = access.thing(request.user, pk)
-    measured_views.erased(request, row, "The photograph is erased, and the answer with it.")
+    measured_views.erased(request, row, _("The photograph is erased, and the answer with it."))
     return redirect("brought" if row.entry else "garment", row.sitting_id)

@@ -8,6 +8,7 @@ from http import HTTPStatus
 import numpy as np
 from django.http import HttpResponse
 from django.shortcuts import redirect, render
+from django.utils.translation import gettext as _
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_http_methods
 
@@ -22,6 +23,7 @@ from tenter.consultation.wishes.honouring import wished_away
 from tenter.consultation.wishes.wishes import Wishes
 from tenter.errors import TenterError
 from tenter.report.on_screen.garment_words import garment_words, wished_away_words
+from tenter.report.words import terms
 from tenter.report.words.wording import sentence
 from tenter.web.garments.garment_form import GarmentForm, GarmentPhotographForm
 from tenter.web.models import Sitting, ThingPhotograph
@@ -101,10 +103,16 @@ def swatches(asked: Garment, found: GarmentCheck) -> list[tuple[str, str]]:
     """Return the garment's colours and the nearest of the palette as they are drawn, each with what it is."""
     many = len(asked.colours) > 1
     named = [
-        (f"colour {number}, {round(100 * colour.area)} % of it" if many else "the garment", colour.lab)
+        (_part_words(number, colour.area) if many else _("the garment"), colour.lab)
         for number, colour in enumerate(asked.colours, start=1)
     ]
     if found.nearest:
-        named.append((f"your {found.nearest.colour.name}", found.nearest.colour.lab))
-    shown, _ = Colours(np.array([lab for _, lab in named]), D65_10).on_screen()
-    return [(hexed, name) for hexed, (name, _) in zip(shown, named, strict=True)]
+        yours = _("your %(colour)s") % {"colour": terms.colour(found.nearest.colour.name)}
+        named.append((yours, found.nearest.colour.lab))
+    names, labs = zip(*named, strict=True)
+    shown, _truly = Colours(np.array(labs), D65_10).on_screen()
+    return list(zip(shown, names, strict=True))
+
+
+def _part_words(number: int, area: float) -> str:
+    return _("colour %(number)s, %(share)s %% of it") % {"number": number, "share": round(100 * area)}

@@ -3,44 +3,55 @@
 from typing import Any
 
 from django import forms
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
 
 from tenter.consultation.garments.role import GarmentAnswer
 from tenter.consultation.garments.wardrobe import PieceKind
+from tenter.report.words import terms
+from tenter.report.words.wording import sentence
 from tenter.web.sent.sent_text import text_of
 
 _MOST_MONEY, _LARGEST_TABLE = 1_000_000, 200_000  # bytes
 _ROLES = (
-    ("", "as the palette says"),
-    (GarmentAnswer.NEAR_FACE.value, "near the face"),
-    (GarmentAnswer.AWAY.value, "away from it"),
-    (GarmentAnswer.SMALL.value, "in small areas"),
-    (GarmentAnswer.LEAVE.value, "well away from the face"),
+    ("", gettext_lazy("as the palette says")),
+    (GarmentAnswer.NEAR_FACE.value, gettext_lazy("near the face")),
+    (GarmentAnswer.AWAY.value, gettext_lazy("away from it")),
+    (GarmentAnswer.SMALL.value, gettext_lazy("in small areas")),
+    (GarmentAnswer.LEAVE.value, gettext_lazy("well away from the face")),
 )
 
 
 class PieceForm(forms.Form):
     """One piece that is owned or wished for."""
 
-    name = forms.CharField(max_length=80, label="The piece", help_text="As they call it: grey blazer.")
-    kind = forms.ChoiceField(choices=[(str(kind), str(kind).capitalize()) for kind in PieceKind], label="What it is")
+    name = forms.CharField(
+        max_length=80, label=gettext_lazy("The piece"), help_text=gettext_lazy("As they call it: grey blazer.")
+    )
+    kind = forms.ChoiceField(
+        choices=lambda: [(str(kind), sentence(terms.piece_kind(kind))) for kind in PieceKind],
+        label=gettext_lazy("What it is"),
+    )
     colour = forms.CharField(
-        max_length=60, label="Its colour", help_text="A name such as navy, or L*, a*, b* as in 52,30,14."
+        max_length=60,
+        label=gettext_lazy("Its colour"),
+        help_text=gettext_lazy("A name such as navy, or L*, a*, b* as in 52,30,14."),
     )
     role = forms.ChoiceField(
         choices=_ROLES,
         required=False,
-        label="It is worn",
-        help_text="Choose it if you saw it worn: your eye overrules the palette.",
+        label=gettext_lazy("It is worn"),
+        help_text=gettext_lazy("Choose it if you saw it worn: your eye overrules the palette."),
     )
     price = forms.FloatField(
         min_value=0,
         max_value=_MOST_MONEY,
         required=False,
-        label="Price",
-        help_text="In any currency. A wish without a price is left off the buy list.",
+        label=gettext_lazy("Price"),
+        help_text=gettext_lazy("In any currency. A wish without a price is left off the buy list."),
     )
-    loved = forms.BooleanField(required=False, label="They love it")
-    wished = forms.BooleanField(required=False, label="It is a wish, not owned yet")
+    loved = forms.BooleanField(required=False, label=gettext_lazy("They love it"))
+    wished = forms.BooleanField(required=False, label=gettext_lazy("It is a wish, not owned yet"))
 
     def clean_name(self) -> str:
         """Return the name with single spaces."""
@@ -56,17 +67,17 @@ class WardrobeTableForm(forms.Form):
     """Many pieces as a table."""
 
     table = forms.FileField(
-        label="A table",
-        help_text="Comma-separated UTF-8 with the columns name, kind and colour.",
+        label=gettext_lazy("A table"),
+        help_text=gettext_lazy("Comma-separated UTF-8 with the columns name, kind and colour."),
         widget=forms.FileInput(attrs={"accept": ".csv,text/csv"}),
     )
-    wishes = forms.BooleanField(required=False, label="They are wishes, not owned yet")
+    wishes = forms.BooleanField(required=False, label=gettext_lazy("They are wishes, not owned yet"))
 
     def clean_table(self) -> str:
         """Return the table's text; raises `ValidationError` for a file over 200 kB or one that is no text."""
         file = self.cleaned_data["table"]
         if file.size > _LARGEST_TABLE:
-            raise forms.ValidationError("The file is larger than 200 kB. A wardrobe is a short table of text.")
+            raise forms.ValidationError(_("The file is larger than 200 kB. A wardrobe is a short table of text."))
         return text_of(file)
 
 
@@ -74,5 +85,8 @@ class SpendForm(forms.Form):
     """What may be spent."""
 
     budget = forms.FloatField(
-        min_value=0, max_value=_MOST_MONEY, label="What may be spent", help_text="In the currency of the prices."
+        min_value=0,
+        max_value=_MOST_MONEY,
+        label=gettext_lazy("What may be spent"),
+        help_text=gettext_lazy("In the currency of the prices."),
     )

@@ -7,6 +7,8 @@ from typing import Any
 from django.contrib.auth.models import User
 from django.db import transaction
 from django.db.models import F
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
 
 from tenter.consultation.client.contrast import ContrastLevel, contrast_level
 from tenter.consultation.colours.colours import PersonalPalette
@@ -29,6 +31,10 @@ from tenter.web.rules import access
 from tenter.web.sent.typed_fields import longest
 from tenter.web.store import given_face
 
+_TOO_LONG = {
+    "name": gettext_lazy("%(beginning)s… is too long; use at most %(most)s letters for a name"),
+    "colour": gettext_lazy("%(beginning)s… is too long; use at most %(most)s letters for a colour"),
+}
 _FIELDS = ("name", "kind", "colour", "role", "price", "wears", "loved")
 
 
@@ -99,10 +105,10 @@ def most_pieces(client: Client) -> int | None:
 
 
 def _check_lengths(row: WardrobePiece) -> None:
-    for name in ("name", "colour"):
+    for name, problem in _TOO_LONG.items():
         most = longest(WardrobePiece, name)
         if len(getattr(row, name)) > most:
-            raise TenterError(f"{getattr(row, name)[:20]}… is too long; use at most {most} letters for a {name}")
+            raise TenterError(problem % {"beginning": getattr(row, name)[:20], "most": most})
 
 
 # -- changes -----------------------------------------------------------------------------------------------------------
@@ -117,9 +123,13 @@ def add_piece(client: Client, by: User, against: Measure, said: dict[str, Any]) 
         Client.objects.select_for_update().get(pk=client.pk)  # orders the writers
         names = set(client.wardrobe.values_list("name", flat=True))
         if row.name in names:
-            raise TenterError(f"{row.name!r} is in the wardrobe already; give this piece another name")
+            raise TenterError(
+                _("%(piece)s is in the wardrobe already; give this piece another name") % {"piece": repr(row.name)}
+            )
         if len(names) >= LARGEST_WARDROBE:
-            raise TenterError(f"a wardrobe holds at most {LARGEST_WARDROBE} pieces; remove one first")
+            raise TenterError(
+                _("a wardrobe holds at most %(most)s pieces; remove one first") % {"most": LARGEST_WARDROBE}
+            )
         row.save()
     return row
 
@@ -162,4 +172,4 @@ def check_wardrobe_rows(rows: Iterable[WardrobePiece]) -> None:
         if row.kind not in [*PieceKind]:
             raise UnknownName("kind of piece", row.kind, PieceKind)
         if not row.name.strip() or not row.colour.strip():
-            raise TenterError("a piece of a wardrobe has a name and a colour")
+            raise TenterError(_("a piece of a wardrobe has a name and a colour"))

@@ -6,6 +6,7 @@ from typing import Any
 from django.db import transaction
 from django.http import HttpResponse
 from django.shortcuts import redirect, render
+from django.utils.translation import gettext as _
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
@@ -15,8 +16,8 @@ from tenter.consultation.garments.outfits import outfits
 from tenter.consultation.garments.resting import rest_plan
 from tenter.consultation.garments.wardrobe import Piece
 from tenter.errors import TenterError
-from tenter.language import _
 from tenter.report.on_screen import wardrobe_words as words
+from tenter.report.words import terms
 from tenter.report.words.wording import sentence
 from tenter.web.garments import wardrobe_rows
 from tenter.web.garments.wardrobe_form import PieceForm, SpendForm, WardrobeTableForm
@@ -111,9 +112,9 @@ def _told(request: UserRequest, client: Client, against: Measure) -> dict[str, A
         "wished": [_line(one) for one in found if one.row.wished],
         "gaps": [words.gap_words(part) for part in wardrobe_coverage(against.palette, owned)],
         "outfits": words.count_words(len(outfits(owned, against.contrast)), owned),
-        "contrast": against.contrast,
+        "contrast": terms.contrast_words(against.contrast) if against.contrast else "",
         "spend": spend,
-        "nothing_thrown": _(words.NOTHING_THROWN),
+        "nothing_thrown": words.nothing_thrown_words(),
         "rest": words.rest_words(plan),
         "days": [words.outfit_words(outfit) for outfit in plan.days],
         **_bought(owned, wished, client, against, spend),
@@ -122,8 +123,10 @@ def _told(request: UserRequest, client: Client, against: Measure) -> dict[str, A
 
 def _line(one: WardrobeRow) -> dict[str, Any]:
     told = f"{words.piece_words(one.piece)} {words.cost_words(one.piece)}".strip() if one.piece else ""
-    problem = f"{sentence(one.problem)}. Remove it and add it again." if one.problem else ""
-    return {"row": one.row, "told": told, "problem": problem}
+    problem = ""
+    if one.problem:
+        problem = _("%(problem)s. Remove it and add it again.") % {"problem": sentence(one.problem)}
+    return {"row": one.row, "kind": terms.piece_kind(one.row.kind), "told": told, "problem": problem}
 
 
 def _bought(

@@ -7,6 +7,7 @@ from tenter.consultation.stock.pick_list import PickList, pick_list
 from tenter.consultation.stock.snippets import Stock
 from tenter.report.on_screen.pick_words import off_by, printed_why
 from tenter.report.on_screen.stock_swatches import colour_hexes, snippet_swatches
+from tenter.report.words import terms
 from tenter.web.models import Sitting, SnippetRecord
 from tenter.web.papers import handed
 from tenter.web.stock import stock_room
@@ -14,9 +15,10 @@ from tenter.web.stock import stock_room
 
 @dataclass(frozen=True, slots=True)
 class PickLine:
-    """One line of a pick list: a colour, the snippet for it if there is one, and what is to be said."""
+    """One line of a pick list: a colour as it is called, the snippet for it if there is one, and what is to be said."""
 
     colour: PaletteColour
+    called: str
     hex: str
     said: str
     drawer: str = ""
@@ -42,6 +44,7 @@ class ForClient:
         return tuple(
             PickLine(
                 colour=one.colour,
+                called=terms.colour(one.colour.name),
                 hex=screen,
                 said=off_by(one.of),
                 drawer=one.drawer,
@@ -58,7 +61,7 @@ class ForClient:
         """What to print, in the palette's order."""
         colours = colour_hexes([one.colour for one in self.found.to_print])
         return tuple(
-            PickLine(one.colour, screen, printed_why(one))
+            PickLine(one.colour, terms.colour(one.colour.name), screen, printed_why(one))
             for one, screen in zip(self.found.to_print, colours, strict=True)
         )
 

@@ -7,13 +7,14 @@ from django.contrib import messages
 from django.db import transaction
 from django.http import Http404, HttpResponse
 from django.shortcuts import redirect, render
+from django.utils.translation import gettext as _
+from django.utils.translation import ngettext
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_http_methods, require_POST
 
 from tenter.consultation.findings.verdict import PhaseMissing
 from tenter.consultation.stock.movements import Movement, MovementReason, picked
 from tenter.errors import TenterError
-from tenter.numerals import how_many
 from tenter.report.on_screen.pick_words import by_hand_line, pick_summary
 from tenter.report.words.wording import sentence
 from tenter.web.models import Sitting, SnippetRecord
@@ -71,9 +72,10 @@ def _taken(request: UserRequest, row: Sitting, found: ForClient) -> HttpResponse
             if stock_room.move(row.client.owner, request.user, picked(drawers, stock_room.now()), key, row):
                 audit.note(request.user, Action.STOCK_PICKED, row)
     except TenterError as error:
-        messages.error(request, f"{sentence(str(error))}. Nothing was counted.")
+        messages.error(request, _("%(problem)s. Nothing was counted.") % {"problem": sentence(str(error))})
         return again
-    messages.success(request, f"{how_many(len(drawers), 'piece')} taken from stock.")
+    said = ngettext("%(count)s piece taken from stock.", "%(count)s pieces taken from stock.", len(drawers))
+    messages.success(request, said % {"count": len(drawers)})
     return again
 
 
@@ -90,13 +92,12 @@ def put_back(request: UserRequest, pk: int) -> HttpResponse:
         raise Http404
     key = request.POST.get("key", "")[:64] or token_hex(16)
     if snippet.cleared:
-        messages.error(
-            request, (f"The piece could not be put back, because drawer {snippet.drawer} has been cleared since.")
-        )
+        said = _("The piece could not be put back, because drawer %(drawer)s has been cleared since.")
+        messages.error(request, said % {"drawer": snippet.drawer})
         return redirect("pick", row.pk)
     back = Movement(snippet.drawer, 1, MovementReason.PUT_BACK, stock_room.now())
     with transaction.atomic():
         if stock_room.move(row.client.owner, request.user, [back], key, row):
             audit.note(request.user, Action.STOCK_MOVED, snippet)
-    messages.success(request, f"One piece is back in drawer {snippet.drawer}.")
+    messages.success(request, _("One piece is back in drawer %(drawer)s.") % {"drawer": snippet.drawer})
     return redirect("pick", row.pk)

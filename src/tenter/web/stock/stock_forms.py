@@ -6,6 +6,8 @@ from typing import Any
 
 from django import forms
 from django.db.models import QuerySet
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
 
 from tenter.colorimetry.illuminants import Observer, illuminant_names, observer_from
 from tenter.colorimetry.measurement import Conditions
@@ -24,8 +26,8 @@ from tenter.web.store import store
 _LARGEST = 2_000_000  # bytes
 _NUMBER = {"step": "any"}
 _CAME = {
-    MovementReason.BOUGHT: "bought or cut: add them",
-    MovementReason.COUNTED: "counted: this is the number in the drawer",
+    MovementReason.BOUGHT: gettext_lazy("bought or cut: add them"),
+    MovementReason.COUNTED: gettext_lazy("counted: this is the number in the drawer"),
 }
 
 
@@ -36,13 +38,13 @@ def _faults(error: TenterError) -> list[str]:
 class _Counts(forms.Form):
     """How many pieces there are, and at how few they are reordered."""
 
-    count = forms.IntegerField(min_value=0, max_value=LARGEST_DRAWER, initial=1, label="Pieces")
+    count = forms.IntegerField(min_value=0, max_value=LARGEST_DRAWER, initial=1, label=gettext_lazy("Pieces"))
     reorder_at = forms.IntegerField(
         min_value=0,
         max_value=LARGEST_DRAWER,
         required=False,
-        label="Reorder at",
-        help_text="Listed for reordering at this number. Leave it empty for never.",
+        label=gettext_lazy("Reorder at"),
+        help_text=gettext_lazy("Listed for reordering at this number. Leave it empty for never."),
     )
 
 
@@ -52,15 +54,30 @@ class SnippetForm(_Counts):
     prefix = "one"
     field_order = ("drawer", "name", "L", "a", "b", "illuminant", "observer", "count", "reorder_at")
 
-    drawer = forms.CharField(max_length=20, help_text="A number of up to 12 letters and digits, such as 12 or A3.")
-    name = forms.CharField(max_length=LONGEST_NAME, required=False, help_text="What you call it, such as coral wool.")
+    drawer = forms.CharField(
+        max_length=20,
+        label=gettext_lazy("Drawer"),
+        help_text=gettext_lazy("A number of up to 12 letters and digits, such as 12 or A3."),
+    )
+    name = forms.CharField(
+        max_length=LONGEST_NAME,
+        required=False,
+        label=gettext_lazy("Name"),
+        help_text=gettext_lazy("What you call it, such as coral wool."),
+    )
     L = forms.FloatField(label="L*", widget=forms.NumberInput(attrs=_NUMBER))
     a = forms.FloatField(label="a*", widget=forms.NumberInput(attrs=_NUMBER))
     b = forms.FloatField(label="b*", widget=forms.NumberInput(attrs=_NUMBER))
     illuminant = forms.ChoiceField(
-        label="Measured under", initial="D65", choices=lambda: [(name, name) for name in illuminant_names()]
+        label=gettext_lazy("Measured under"),
+        initial="D65",
+        choices=lambda: [(name, name) for name in illuminant_names()],
     )
-    observer = forms.ChoiceField(initial=str(Observer.CIE_1964_10), choices=[(str(one), f"{one}°") for one in Observer])
+    observer = forms.ChoiceField(
+        label=gettext_lazy("Observer"),
+        initial=str(Observer.CIE_1964_10),
+        choices=[(str(one), f"{one}°") for one in Observer],
+    )
 
     def clean(self) -> dict[str, Any]:
         """Make the snippet, so that what cannot be is named."""
@@ -84,9 +101,10 @@ class StockTableForm(_Counts):
 
     table = forms.FileField(
         label="stock.csv",
-        help_text="With the columns drawer, name, L, a, b, illuminant, observer, and count and reorder_at if "
-        "you like. A drapes.csv works too: its ids become the drawers’ numbers, with the counts "
-        "below.",
+        help_text=gettext_lazy(
+            "With the columns drawer, name, L, a, b, illuminant, observer, and count and reorder_at if you like. A "
+            "drapes.csv works too: its ids become the drawers’ numbers, with the counts below."
+        ),
         widget=forms.ClearableFileInput(attrs={"accept": ".csv,text/csv"}),
     )
 
@@ -98,7 +116,7 @@ class StockTableForm(_Counts):
         file = self.cleaned_data["table"]
         if file.size > _LARGEST:
             raise forms.ValidationError(
-                "The file is larger than 2 MB, but a stock is a short table of text. Choose another file."
+                _("The file is larger than 2 MB, but a stock is a short table of text. Choose another file.")
             )
         return file.name, text_of(file)
 
@@ -124,8 +142,11 @@ class FromKitForm(_Counts):
     kit: "forms.ModelChoiceField[KitRecord]" = forms.ModelChoiceField(
         None,
         empty_label=None,
-        help_text="Each measured cloth becomes a snippet in a drawer of its number. Metals are left out, since a metal "
-        "cannot be judged by one colour value.",
+        label=gettext_lazy("Kit"),
+        help_text=gettext_lazy(
+            "Each measured cloth becomes a snippet in a drawer of its number. Metals are left out, since a metal "
+            "cannot be judged by one colour value."
+        ),
     )
 
     def __init__(self, kits: QuerySet[KitRecord], *args: Any, **kwargs: Any) -> None:
@@ -147,9 +168,16 @@ class MoveForm(forms.Form):
     """What came into a drawer, or how many pieces are in it."""
 
     prefix = "move"
-    why = forms.ChoiceField(label="They were", choices=[(str(why), words) for why, words in _CAME.items()])
-    pieces = forms.IntegerField(min_value=0, max_value=LARGEST_DRAWER)
-    note = forms.CharField(max_length=120, required=False, help_text="Where from, or why (optional).")
+    why = forms.ChoiceField(
+        label=gettext_lazy("They were"), choices=[(str(why), words) for why, words in _CAME.items()]
+    )
+    pieces = forms.IntegerField(min_value=0, max_value=LARGEST_DRAWER, label=gettext_lazy("Pieces"))
+    note = forms.CharField(
+        max_length=120,
+        required=False,
+        label=gettext_lazy("Note"),
+        help_text=gettext_lazy("Where from, or why (optional)."),
+    )
     key = forms.CharField(max_length=64, widget=forms.HiddenInput, initial=lambda: token_hex(16))
 
     def __init__(self, stock: Stock, drawer: str, *args: Any, **kwargs: Any) -> None:
@@ -178,10 +206,20 @@ class LabelForm(forms.Form):
 
     prefix = "label"
 
-    name = forms.CharField(max_length=LONGEST_NAME)
+    name = forms.CharField(max_length=LONGEST_NAME, label=gettext_lazy("Name"))
     reorder_at = forms.IntegerField(
-        min_value=0, max_value=LARGEST_DRAWER, required=False, label="Reorder at", help_text="Leave it empty for never."
+        min_value=0,
+        max_value=LARGEST_DRAWER,
+        required=False,
+        label=gettext_lazy("Reorder at"),
+        help_text=gettext_lazy("Leave it empty for never."),
     )
+
+
+def _how_far() -> list[tuple[str, str]]:
+    usual = {"colours": f"{WITHIN:g}", "neutrals": f"{WITHIN_NEUTRAL:g}"}
+    offered = [(f"{far:g}", f"ΔE00 {far:g}") for far in (2.0, 4.0, 5.0, 6.0)]
+    return [(WithinForm.USUAL, _("ΔE00 %(colours)s, neutrals %(neutrals)s (usual)") % usual), *offered]
 
 
 class WithinForm(forms.Form):
@@ -193,11 +231,8 @@ class WithinForm(forms.Form):
         required=False,
         coerce=float,
         empty_value=None,
-        label="A snippet may differ by",
-        choices=[
-            (USUAL, f"ΔE00 {WITHIN:g}, neutrals {WITHIN_NEUTRAL:g} (usual)"),
-            *((f"{far:g}", f"ΔE00 {far:g}") for far in (2.0, 4.0, 5.0, 6.0)),
-        ],
+        label=gettext_lazy("A snippet may differ by"),
+        choices=_how_far,
     )
 
 
@@ -206,8 +241,8 @@ class TakeForm(forms.Form):
 
     drawers = forms.MultipleChoiceField(
         error_messages={
-            "required": "No drawer was ticked, so nothing was counted.",
-            "invalid_choice": (
+            "required": gettext_lazy("No drawer was ticked, so nothing was counted."),
+            "invalid_choice": gettext_lazy(
                 "Drawer %(value)s is no longer on the list, so nothing was counted. Look at the list again."
             ),
         }

@@ -8,14 +8,17 @@ from django.contrib import messages
 from django.db import transaction
 from django.http import HttpResponse
 from django.shortcuts import redirect, render
+from django.utils.translation import gettext as _
+from django.utils.translation import ngettext
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
 from tenter.consultation.stock.files import stock_csv
+from tenter.consultation.stock.snippets import Stock
 from tenter.errors import TenterError
-from tenter.numerals import how_many
 from tenter.report.on_screen.pick_words import stock_words
 from tenter.report.on_screen.stock_swatches import snippet_swatches
+from tenter.report.words import terms
 from tenter.report.words.wording import sentence
 from tenter.web.models import SnippetRecord
 from tenter.web.rules import access, audit
@@ -39,9 +42,16 @@ def stock(request: UserRequest) -> HttpResponse:
     context = {
         "drawers": shown,
         "low": [one for one, swatch in zip(shown, swatches, strict=True) if found[swatch.drawer].is_low],
-        "pieces": sum(one.count for one in found),
+        "counted": _counted(found),
     }
     return render(request, "stock/stock.html", context)
+
+
+def _counted(found: Stock) -> str:
+    pieces = sum(one.count for one in found)
+    drawers = ngettext("%(count)s drawer", "%(count)s drawers", len(found)) % {"count": len(found)}
+    said = ngettext("%(drawers)s, %(count)s piece.", "%(drawers)s, %(count)s pieces.", pieces)
+    return said % {"drawers": drawers, "count": pieces}
 
 
 @require_safe
@@ -85,7 +95,8 @@ def _put_in(request: UserRequest, form: forms.Form) -> bool:
     except TenterError as error:
         form.add_error(None, f"{sentence(str(error))}.")
         return False
-    messages.success(request, f"{how_many(len(snippets), 'snippet')} added.")
+    added = ngettext("%(count)s snippet added.", "%(count)s snippets added.", len(snippets))
+    messages.success(request, added % {"count": len(snippets)})
     return True
 
 
@@ -111,7 +122,10 @@ def _show(request: UserRequest, row: SnippetRecord, form: MoveForm, status: int 
         "row": row,
         "swatch": swatch,
         "held": stock_words(found[row.drawer]),
-        "movements": row.movements.select_related("by", "sitting__client"),
+        "movements": [
+            {"row": one, "why": terms.why_moved(one.why)}
+            for one in row.movements.select_related("by", "sitting__client")
+        ],
         "seen": set(access.sittings(request.user).values_list("pk", flat=True)),
         "form": form,
         "label": LabelForm(initial={"name": row.name, "reorder_at": row.reorder_at}),
@@ -122,7 +136,7 @@ def _show(request: UserRequest, row: SnippetRecord, form: MoveForm, status: int 
 def _moved(request: UserRequest, row: SnippetRecord, form: MoveForm) -> bool:
     moved = form.cleaned_data["moved"]
     if not moved:
-        messages.success(request, "The count was right, so nothing changed.")
+        messages.success(request, _("The count was right, so nothing changed."))
         return True
     try:
         with transaction.atomic():
@@ -143,7 +157,7 @@ def label(request: UserRequest, pk: int) -> HttpResponse:
         messages.error(request, " ".join(str(error) for errors in form.errors.values() for error in errors))
     else:
         SnippetRecord.objects.filter(pk=row.pk).update(**form.cleaned_data)
-        messages.success(request, "The label is changed.")
+        messages.success(request, _("The label is changed."))
     return redirect("snippet", row.pk)
 
 
@@ -154,5 +168,5 @@ def clear(request: UserRequest, pk: int) -> HttpResponse:
     with transaction.atomic():
         stock_room.clear(row)
         audit.note(request.user, Action.DRAWER_CLEARED, row)
-    messages.success(request, f"Drawer {row.drawer} is free for another snippet.")
+    messages.success(request, _("Drawer %(drawer)s is free for another snippet.") % {"drawer": row.drawer})
     return redirect("stock")

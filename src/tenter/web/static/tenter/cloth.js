@@ -50,8 +50,10 @@ if (shot && form) {
       ...corners.map(([x, y]) => drawn("circle", { class: "corner", cx: x, cy: y, r: width / 90 })),
     );
     field.value = JSON.stringify(corners);
-    const wanted = isRack() ? "Tap the four outer corners of the rack." : "Tap corners around the cloth, three or more.";
-    part("said").textContent = marking || corners.length ? `${corners.length} corner${corners.length === 1 ? "" : "s"} marked. ${marking ? wanted : ""}` : "";
+    const { saidOne, saidMore, saidRack, saidCloth } = part("said").dataset;
+    const marked = (corners.length === 1 ? saidOne : saidMore).replace("{count}", corners.length);
+    const wanted = isRack() ? saidRack : saidCloth;
+    part("said").textContent = marking || corners.length ? `${marked} ${marking ? wanted : ""}` : "";
     part("undo").hidden = !marking || !corners.length;
     part("clear").hidden = !corners.length;
   };
