@@ -2,7 +2,7 @@
 
 import pytest
 
-from tenter import language
+from tenter import translations
 from tests.support.pseudo import TAG, write_catalogue
 
 
@@ -10,5 +10,5 @@ from tests.support.pseudo import TAG, write_catalogue
 def spoken(tmp_path_factory: pytest.TempPathFactory, monkeypatch: pytest.MonkeyPatch) -> str:
     """Return the tag of the language that nobody speaks, which Tenter then has the catalogue of."""
     folder = write_catalogue(tmp_path_factory.mktemp("catalogues"))
-    monkeypatch.setattr(language, "catalogue_folder", lambda: folder)
+    monkeypatch.setattr(translations, "catalogue_folder", lambda: folder)
     return TAG
