@@ -17,7 +17,7 @@ _SAME = re.compile(
 )
 _WORD = re.compile(r"[^\W\d_]{2,}")
 _SAID = ("alt", "title", "aria-label", "aria-description", "placeholder", "label", "summary")
-_QUOTED = re.compile(r"""(_\()?"([^"]*)\"""")
+_QUOTED = re.compile(r"""(_\(|\|term:)?"([^"]*)\"""")
 _SENTENCE = re.compile(r"[A-Za-z]{2,} |^[A-Z][a-z]+$")  # of what a tag or filter is given; names of files are none
 _PLURAL = re.compile(r"\|\s*(pluralize|yesno:\")")
 

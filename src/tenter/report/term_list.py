@@ -7,6 +7,7 @@ from tenter.consultation.axes import Axis
 from tenter.consultation.client.contrast import ContrastLevel
 from tenter.consultation.cloths.hue_families import HueFamily
 from tenter.consultation.colours.names import STEP_WORDS, known_names
+from tenter.consultation.compared.agreement import Compared
 from tenter.consultation.conventions.bundled import BUNDLED
 from tenter.consultation.conventions.method import Method
 from tenter.consultation.conventions.staple_customs import STAPLES
@@ -64,6 +65,7 @@ def every_term() -> Iterator[tuple[str, str, str]]:
         ("axis", "One of the three axes, inside a sentence.", Axis),
         ("reads as", "Where a client is on an axis.", _read_as()),
         ("odds", "How sure a verdict is, inside a sentence.", OddsWord),
+        ("two readings", "How two consultants’ results compare, in a table.", Compared),
         ("how much better", "As in: navy was a little better than black.", (ONLY_A_LITTLE, *STRENGTH_WORDS.values())),
         ("said of a cloth", "A remark on a cloth, as in: navy was too dark.", map(flag_word, Flag)),
         ("differ in", "What two cloths differ in.", (*Mixed, *PARTED)),

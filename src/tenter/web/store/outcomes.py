@@ -67,6 +67,11 @@ class DoubleReading:
         """How the sub-seasons compare."""
         return names_compared(*((one.category, one.category_odds) for one in (self.first, self.second)))
 
+    @property
+    def result(self) -> Compared:
+        """How the results that were handed over compare."""
+        return Compared.SAME if self.first.result == self.second.result else Compared.DIFFER
+
 
 @dataclass(frozen=True, slots=True)
 class AnalystBias:

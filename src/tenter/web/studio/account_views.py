@@ -9,6 +9,7 @@ from django.db import transaction
 from django.http import HttpResponse
 from django.shortcuts import redirect, render
 from django.urls import reverse_lazy
+from django.utils.translation import gettext as _
 
 from tenter.report.on_screen.answering import answering_words
 from tenter.web.rules import audit
@@ -27,7 +28,7 @@ class ChangePassword(PasswordChangeView):
         """Change it and note that it was."""
         answer = super().form_valid(form)
         audit.note(self.request.user, Action.PASSWORD_CHANGED)
-        messages.success(self.request, "Your password is changed.")
+        messages.success(self.request, _("Your password is changed."))
         return answer
 
 
@@ -38,7 +39,8 @@ def answers(request: UserRequest) -> HttpResponse:
         with transaction.atomic():
             answering.use(request.user, used=used)
             audit.note(request.user, Action.ANSWERS_USED if used else Action.ANSWERS_NOT_USED)
-        messages.success(request, f"Your new sittings {'use' if used else 'do not use'} how you answered before.")
+        said = _("Your new sittings use how you answered before.")
+        messages.success(request, said if used else _("Your new sittings do not use how you answered before."))
         return redirect("answers")
     return render(request, "studio/answers.html", answers_of(request.user))
 

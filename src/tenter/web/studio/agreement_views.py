@@ -8,6 +8,7 @@ from django.db import transaction
 from django.db.models import Q, QuerySet
 from django.http import Http404, HttpResponse
 from django.shortcuts import redirect, render
+from django.utils.translation import gettext as _
 from django.views.decorators.http import require_http_methods
 
 from tenter.consultation.client.consent import Purpose
@@ -34,10 +35,8 @@ def second(request: UserRequest, pk: int) -> HttpResponse:
     lacking = None
     if request.method == "POST" and form.is_valid() and not (lacking := _lacking(first, form.cleaned_data["analyst"])):
         row = _ask(request, first, form.cleaned_data["analyst"])
-        messages.success(
-            request,
-            (f"{row.analyst.username} has been asked to read {row.client} again without seeing the first reading."),
-        )
+        asked = _("%(consultant)s has been asked to read %(client)s again without seeing the first reading.")
+        messages.success(request, asked % {"consultant": row.analyst.username, "client": row.client})
         return redirect("studio")
     status = HTTPStatus.CONFLICT if lacking else HTTPStatus.OK
     return render(request, "studio/second_form.html", {"form": form, "first": first, "lacking": lacking}, status=status)
@@ -91,7 +90,7 @@ def studio_wide(request: UserRequest) -> HttpResponse:
     """Show how far the studio's analysts agree, over all double readings."""
     found = access.double_readings(request.user).filter(client__owner=request.user)
     pairs = [(row, double_reading(row)) for row in found]
-    whole = studio_agreement(pair for _, pair in pairs if isinstance(pair, DoubleReading))
+    whole = studio_agreement(pair for _row, pair in pairs if isinstance(pair, DoubleReading))
     read = access.sittings(request.user).filter(client__owner=request.user).exclude(revealed_at=None)
     context = {"pairs": pairs, "whole": whole, "named": named_against_odds(read)}
     return render(request, "studio/studio_agreement.html", context)

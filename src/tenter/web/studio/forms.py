@@ -6,6 +6,8 @@ from django import forms
 from django.contrib.auth import get_user_model
 from django.contrib.auth.models import User
 from django.contrib.auth.password_validation import validate_password
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
 
 from tenter.web.models import Associate, Sitting, StudioName
 from tenter.web.rules import access
@@ -22,28 +24,29 @@ class WelcomeForm(forms.Form):
 
     name = forms.CharField(
         max_length=150,
-        label="Your name",
-        help_text="Use it to log in.",
+        label=gettext_lazy("Your name"),
+        help_text=gettext_lazy("Use it to log in."),
         widget=forms.TextInput(attrs={"autocomplete": "username"}),
     )
     password = forms.CharField(
         max_length=256,
         strip=False,
+        label=gettext_lazy("Password"),
         widget=forms.PasswordInput(attrs={"autocomplete": "new-password"}),
-        help_text="Ten characters or more; a few words are good.",
+        help_text=gettext_lazy("Ten characters or more; a few words are good."),
     )
     studio = forms.CharField(
         max_length=80,
         required=False,
-        label="The studio’s name",
-        help_text="Printed on the reading sheets. It is optional, and you can change it.",
+        label=gettext_lazy("The studio’s name"),
+        help_text=gettext_lazy("Printed on the reading sheets. It is optional, and you can change it."),
         widget=forms.TextInput(attrs={"autocomplete": "organization"}),
     )
     passphrase = forms.CharField(
         max_length=1000,
         strip=False,
         required=False,
-        label="Passphrase for photographs",
+        label=gettext_lazy("Passphrase for photographs"),
         help_text=RULE,
         widget=forms.PasswordInput(attrs={"autocomplete": "new-password"}),
     )
@@ -59,7 +62,7 @@ class WelcomeForm(forms.Form):
         """Return the name with single spaces; raises `ValidationError` for the sandbox's."""
         name: str = get_user_model().normalize_username(" ".join(self.cleaned_data["name"].split()))
         if name.casefold() == SANDBOX_NAME.casefold():
-            raise forms.ValidationError("That is the name of the demo studio. Choose another.")
+            raise forms.ValidationError(_("That is the name of the demo studio. Choose another."))
         return name
 
     def clean_passphrase(self) -> str:
@@ -80,9 +83,9 @@ class ZoneForm(forms.Form):
     """By which zone the studio tells days and times."""
 
     zone = forms.ChoiceField(
-        label="Time zone",
+        label=gettext_lazy("Time zone"),
         choices=[(name, name.replace("_", " ")) for name in time_zone.zones()],
-        help_text="A city that has the same time as your studio.",
+        help_text=gettext_lazy("A city that has the same time as your studio."),
     )
 
 
@@ -92,8 +95,8 @@ class StudioNameForm(forms.ModelForm):  # type: ignore[type-arg]  # it is generi
     class Meta:
         model = StudioName
         fields = ("name",)
-        labels = {"name": "The studio’s name"}
-        help_texts = {"name": "Shown at the top of every page and on the reading sheets."}
+        labels = {"name": gettext_lazy("The studio’s name")}
+        help_texts = {"name": gettext_lazy("Shown at the top of every page and on the reading sheets.")}
 
 
 class AssociateForm(WelcomeForm):
@@ -104,9 +107,9 @@ class AssociateForm(WelcomeForm):
     def __init__(self, owner: User, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         self.owner = owner
-        self.fields["name"].label = "Name"
-        self.fields["name"].help_text = "Used to log in."
-        self.fields["password"].help_text = "Ten characters or more. Tell it to them; they can change it."
+        self.fields["name"].label = _("Name")
+        self.fields["name"].help_text = _("Used to log in.")
+        self.fields["password"].help_text = _("Ten characters or more. Tell it to them; they can change it.")
 
     def clean_name(self) -> str:
         """Return the name; one who left the studio may come back by it.
@@ -116,7 +119,7 @@ class AssociateForm(WelcomeForm):
         name = super().clean_name()
         taken = get_user_model().objects.filter(username__iexact=name)
         if taken.exclude(is_active=False, associate_of__owner=self.owner).exists():
-            raise forms.ValidationError("Somebody has that name already. Choose another.")
+            raise forms.ValidationError(_("Somebody has that name already. Choose another."))
         return name
 
     def save(self) -> Associate:
@@ -135,8 +138,9 @@ class PasswordForm(forms.Form):
     password = forms.CharField(
         max_length=256,
         strip=False,
+        label=gettext_lazy("Password"),
         widget=forms.PasswordInput(attrs={"autocomplete": "new-password"}),
-        help_text="Ten characters or more. They are logged out everywhere.",
+        help_text=gettext_lazy("Ten characters or more. They are logged out everywhere."),
     )
 
     def __init__(self, user: User, *args: Any, **kwargs: Any) -> None:
@@ -156,8 +160,8 @@ class SecondForm(forms.Form):
     analyst = forms.ModelChoiceField(
         get_user_model().objects.none(),
         empty_label=None,
-        label="Second consultant",
-        help_text="A consultant who has not seen the first reading.",
+        label=gettext_lazy("Second consultant"),
+        help_text=gettext_lazy("A consultant who has not seen the first reading."),
     )
 
     def __init__(self, owner: User, first: Sitting, *args: Any, **kwargs: Any) -> None:

@@ -6,6 +6,7 @@ from django.contrib import messages
 from django.db import transaction
 from django.http import HttpResponse
 from django.shortcuts import redirect, render
+from django.utils.translation import gettext as _
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_http_methods, require_POST
 
@@ -35,7 +36,8 @@ def letter(request: UserRequest, pk: int) -> HttpResponse:
         with transaction.atomic():
             if own_words.save_text(client.owner, request.user, slot, form.cleaned_data["text"]):
                 audit.note(request.user, Action.LETTER_WRITTEN, client)
-        messages.success(request, "The letter is kept." if form.cleaned_data["text"] else "No letter is printed now.")
+        written = bool(form.cleaned_data["text"])
+        messages.success(request, _("The letter is kept.") if written else _("No letter is printed now."))
         return redirect("letter", client.pk)
     rows = own_words.versions(client.owner, WordsSlot(Topic.LETTER, client=client))
     context = {
@@ -56,5 +58,5 @@ def erase(request: UserRequest, pk: int) -> HttpResponse:
         own_words.erase_words(client.owner, WordsSlot(Topic.LETTER, client=client))
         audit.note(request.user, Action.LETTER_ERASED, client)
     traces.remove_traces()
-    messages.success(request, "The letter is erased, with every earlier version of it.")
+    messages.success(request, _("The letter is erased, with every earlier version of it."))
     return redirect("letter", client.pk)

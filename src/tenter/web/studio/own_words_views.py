@@ -9,10 +9,12 @@ from django.http import Http404, HttpResponse, QueryDict
 from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
 from django.utils.http import urlencode
+from django.utils.translation import gettext as _
+from django.utils.translation import ngettext
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
-from tenter.numerals import how_many
+from tenter.consultation.words import terms
 from tenter.report.own_words.studio_words import EVERY_SEASON, Logo, Topic, paragraphs
 from tenter.web.models import StudioText
 from tenter.web.papers import own_words
@@ -20,7 +22,15 @@ from tenter.web.papers.own_words import WordsSlot
 from tenter.web.rules import access, audit
 from tenter.web.rules.audit import Action
 from tenter.web.rules.logged_in import UserRequest
-from tenter.web.studio.words_forms import LABELS, PictureForm, PreviewForm, SlotForm, TextForm, tag_or_none
+from tenter.web.studio.words_forms import (
+    LABELS,
+    MID_SENTENCE,
+    PictureForm,
+    PreviewForm,
+    SlotForm,
+    TextForm,
+    tag_or_none,
+)
 from tenter.web.sweeping import traces
 
 _HEADS = (Topic.LETTERHEAD, Topic.LOGO, Topic.SIGNATURE, Topic.SIGNED)
@@ -63,7 +73,8 @@ def _both(rows: Any, name: str, language: str) -> tuple[dict[str, Any], dict[str
 def _line(rows: Any, slot: WordsSlot) -> dict[str, Any]:
     """Return a slot as the page lists it: what stands there, and where it is written."""
     row = rows.get((slot.topic, slot.of, slot.language))
-    return {"label": LABELS[slot.topic], "row": row, "is_picture": slot.is_picture, "address": _address(slot)}
+    said = {"label": LABELS[slot.topic], "inside": MID_SENTENCE.get(slot.topic, "")}
+    return said | {"row": row, "is_picture": slot.is_picture, "address": _address(slot)}
 
 
 def _address(slot: WordsSlot) -> str:
@@ -108,12 +119,18 @@ def _usual(slot: WordsSlot) -> str:
 
 
 def _kept(row: StudioText | None) -> str:
-    return f"Kept as version {row.number}." if row and row.text else "Nothing is printed there now."
+    if row and row.text:
+        return _("Kept as version %(number)s.") % {"number": row.number}
+    return _("Nothing is printed there now.")
 
 
 def _title(slot: WordsSlot) -> str:
-    of = slot.of or ("everybody" if slot.topic is Topic.MAKE_UP else "")
-    return f"{LABELS[slot.topic]} for {of}" if of else LABELS[slot.topic]
+    season = {"season": terms.season_sentence(slot.of)}
+    if slot.topic is Topic.TEXT:
+        return _("Your text for %(season)s") % season
+    if slot.topic is Topic.MAKE_UP:
+        return _("Your make-up advice for %(season)s") % season if slot.of else _("Your make-up advice for everybody")
+    return str(LABELS[slot.topic])
 
 
 def _back(slot: WordsSlot) -> str:
@@ -164,7 +181,7 @@ def _keep(request: UserRequest, slot: WordsSlot, chosen: Logo | None) -> HttpRes
     with transaction.atomic():
         if own_words.save_picture(request.user, request.user, slot, chosen):
             audit.note(request.user, Action.WORDS_WRITTEN, slot.topic)
-    messages.success(request, "The picture is kept." if chosen else "No picture is printed there now.")
+    messages.success(request, _("The picture is kept.") if chosen else _("No picture is printed there now."))
     return redirect("words")
 
 
@@ -195,8 +212,16 @@ def erase(request: UserRequest) -> HttpResponse:
         count = own_words.erase_words(request.user, slot)
         audit.note(request.user, Action.WORDS_ERASED, slot.topic)
     traces.remove_traces()
-    messages.success(request, f"{how_many(count, 'version')} erased. Papers printed with them cannot be made again.")
+    messages.success(request, _erased(count))
     return redirect(_back(slot))
+
+
+def _erased(count: int) -> str:
+    return ngettext(
+        "%(count)s version erased. Papers printed with them cannot be made again.",
+        "%(count)s versions erased. Papers printed with them cannot be made again.",
+        count,
+    ) % {"count": count}
 
 
 @require_safe

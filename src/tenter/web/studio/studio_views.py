@@ -7,9 +7,10 @@ from django.db.models import Count, Q, QuerySet
 from django.http import Http404, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
+from django.utils.translation import gettext as _
+from django.utils.translation import ngettext
 from django.views.decorators.http import require_POST
 
-from tenter.numerals import how_many
 from tenter.web.models import Access, Associate, AuditEntry, Sitting, StudioName
 from tenter.web.replays import catching_up
 from tenter.web.rules import access, audit, keeping
@@ -66,7 +67,7 @@ def make_key_file(request: UserRequest) -> HttpResponse:
         messages.error(request, f"{error}.")
     else:
         audit.note(request.user, Action.PHOTOGRAPH_KEY)
-        messages.success(request, "Photographs can be kept now. Their key is in the data folder.")
+        messages.success(request, _("Photographs can be kept now. Their key is in the data folder."))
     return redirect("studio")
 
 
@@ -82,7 +83,8 @@ def zone(request: UserRequest) -> HttpResponse:
     if request.method == "POST" and form.is_valid():
         time_zone.set_zone(form.cleaned_data["zone"])
         audit.note(request.user, Action.ZONE_SET, form.cleaned_data["zone"])
-        messages.success(request, f"Times are now shown for {form.cleaned_data['zone'].replace('_', ' ')}.")
+        shown = {"zone": form.cleaned_data["zone"].replace("_", " ")}
+        messages.success(request, _("Times are now shown for %(zone)s.") % shown)
         return redirect("studio")
     return render(request, "studio/studio_zone.html", {"form": form})
 
@@ -95,10 +97,18 @@ def confirm_date(request: UserRequest) -> HttpResponse:
     """
     if not request.user.is_superuser:
         raise Http404
-    count = photo_sweep.sweep_by_this_date(request.user).photographs
-    gone = f"{how_many(count, 'photograph')} past the promised day {'are' if count > 1 else 'is'} deleted"
-    messages.success(request, f"The date is confirmed: {gone if count else 'no photograph was due'}.")
+    messages.success(request, _confirmed(photo_sweep.sweep_by_this_date(request.user).photographs))
     return redirect("studio")
+
+
+def _confirmed(deleted: int) -> str:
+    if not deleted:
+        return _("The date is confirmed: no photograph was due.")
+    return ngettext(
+        "The date is confirmed: %(count)s photograph past the promised day is deleted.",
+        "The date is confirmed: %(count)s photographs past the promised day are deleted.",
+        deleted,
+    ) % {"count": deleted}
 
 
 @access.for_owner
@@ -111,7 +121,7 @@ def name(request: UserRequest) -> HttpResponse:
         with transaction.atomic():
             form.save()
             audit.note(request.user, Action.STUDIO_NAMED)
-        messages.success(request, "The name is kept." if form.instance.name else "The studio has no name now.")
+        messages.success(request, _("The name is kept.") if form.instance.name else _("The studio has no name now."))
         return redirect("studio")
     return render(request, "studio/studio_name.html", {"form": form})
 
@@ -142,7 +152,8 @@ def add_associate(request: UserRequest) -> HttpResponse:
         with transaction.atomic():
             associate = form.save()
             audit.note(request.user, Action.ASSOCIATE_ADDED, associate.user)
-        messages.success(request, f"{associate.user.username} can log in. They see the clients that you let them see.")
+        said = _("%(name)s can log in. They see the clients that you let them see.")
+        messages.success(request, said % {"name": associate.user.username})
         return redirect("studio")
     return render(request, "studio/associate_form.html", {"form": form})
 
@@ -157,7 +168,8 @@ def remove_associate(request: UserRequest) -> HttpResponse:
         associate.user.is_active = False
         associate.user.save()
         audit.note(request.user, Action.ASSOCIATE_REMOVED, associate.user)
-    messages.success(request, f"{associate.user.username} cannot log in any more. Their sittings stay.")
+    said = _("%(name)s cannot log in any more. Their sittings stay.")
+    messages.success(request, said % {"name": associate.user.username})
     return redirect("studio")
 
 
@@ -171,7 +183,7 @@ def set_password(request: UserRequest) -> HttpResponse:
         associate.user.set_password(form.cleaned_data["password"])
         associate.user.save()
         audit.note(request.user, Action.PASSWORD_SET, associate.user)
-        messages.success(request, f"{associate.user.username} has a new password.")
+        messages.success(request, _("%(name)s has a new password.") % {"name": associate.user.username})
         return redirect("studio")
     return render(request, "studio/associate_form.html", {"form": form, "associate": associate})
 

@@ -4,7 +4,10 @@ from typing import Any
 
 from django import forms
 from django.contrib.auth.models import User
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy, pgettext_lazy
 
+from tenter.consultation.words import terms
 from tenter.errors import TenterError
 from tenter.report.own_words.studio_picture import MOST_BYTES, studio_picture
 from tenter.report.own_words.studio_words import (
@@ -23,22 +26,31 @@ from tenter.web.sent.sent_text import said_lines
 from tenter.web.sent.typed_fields import choice_field
 
 LABELS = {
-    Topic.LANGUAGE: "Language of the papers",
-    Topic.LETTERHEAD: "Letterhead",
-    Topic.LOGO: "Logo",
-    Topic.SIGNATURE: "Signature, typed",
-    Topic.SIGNED: "Signature, a picture",
-    Topic.TEXT: "Your text",
-    Topic.MAKE_UP: "Your make-up advice",
-    Topic.LETTER: "Letter",
+    Topic.LANGUAGE: gettext_lazy("Language of the papers"),
+    Topic.LETTERHEAD: gettext_lazy("Letterhead"),
+    Topic.LOGO: gettext_lazy("Logo"),
+    Topic.SIGNATURE: gettext_lazy("Signature, typed"),
+    Topic.SIGNED: gettext_lazy("Signature, a picture"),
+    Topic.TEXT: gettext_lazy("Your text"),
+    Topic.MAKE_UP: gettext_lazy("Your make-up advice"),
+    Topic.LETTER: gettext_lazy("Letter"),
 }
-_PLAIN = "Plain text in any script. An empty line begins a paragraph."
+MID_SENTENCE = {  # what every paper has, as it follows "Change" and "Add"
+    Topic.LETTERHEAD: gettext_lazy("letterhead"),
+    Topic.LOGO: gettext_lazy("logo"),
+    Topic.SIGNATURE: gettext_lazy("signature, typed"),
+    Topic.SIGNED: gettext_lazy("signature, a picture"),
+}
+_PLAIN = gettext_lazy("Plain text in any script. An empty line begins a paragraph. %(most)s letters at most.")
 _HELP = {
-    Topic.LANGUAGE: (
-        "A language tag: en, de, pt-BR, zh-Hant. Screen readers need it to read the papers aloud correctly."
+    Topic.LANGUAGE: gettext_lazy(
+        "A language tag: en, de, pt-BR, zh-Hant. Screen readers need it to read the papers aloud correctly. "
+        "%(most)s letters at most."
     ),
-    Topic.LETTERHEAD: f"Up to {MOST_LINES} short lines, the studio’s name first.",
-    Topic.SIGNATURE: "Printed under your letter where there is no picture of your signature.",
+    Topic.LETTERHEAD: gettext_lazy("Up to %(lines)s short lines, the studio’s name first. %(most)s letters at most."),
+    Topic.SIGNATURE: gettext_lazy(
+        "Printed under your letter where there is no picture of your signature. %(most)s letters at most."
+    ),
 }
 _ONE_LINE = (Topic.LANGUAGE, Topic.SIGNATURE)
 
@@ -88,12 +100,12 @@ class SlotForm(forms.Form):
         if self.errors:
             return said
         topic, of = Topic(said["topic"]), said["of"]
-        known = {name for names in own_words.seasons_of(self.owner).values() for name, _ in names}
+        known = {name for names in own_words.seasons_of(self.owner).values() for name, _is_season in names}
         written = set(self.owner.studio_texts.values_list("of", flat=True))
         if of and (topic not in OF_A_SEASON or of not in known | written):
-            raise forms.ValidationError("There is no such season.")
+            raise forms.ValidationError(_("There is no such season."))
         if not of and topic is Topic.TEXT:
-            raise forms.ValidationError("A text belongs to a season or a sub-season.")
+            raise forms.ValidationError(_("A text belongs to a season or a sub-season."))
         language = "" if topic in own_words.WITHOUT_LANGUAGE else said["language"]
         said["slot"] = WordsSlot(topic, of, language or self._usual(topic))
         return said
@@ -112,7 +124,7 @@ class TextForm(forms.Form):
         self.topic, most = topic, MOST_LETTERS[topic]
         field = self.fields["text"]
         field.label = LABELS[topic]
-        field.help_text = f"{_HELP.get(topic, _PLAIN)} {most} letters at most."
+        field.help_text = _HELP.get(topic, _PLAIN) % {"most": most, "lines": MOST_LINES}
         rows = {Topic.LETTERHEAD: 6, Topic.LETTER: 18}.get(topic, 10)
         plain = {"dir": "auto"}
         field.widget = (
@@ -136,7 +148,10 @@ class LetterForm(TextForm):
 
     language = forms.CharField(
         max_length=20,
-        help_text="A language tag: en, de, pt-BR. Your texts in that language are printed with the letter.",
+        label=gettext_lazy("Language"),
+        help_text=gettext_lazy(
+            "A language tag: en, de, pt-BR. Your texts in that language are printed with the letter."
+        ),
     )
     field_order = ("text", "language")
 
@@ -149,20 +164,22 @@ class PictureForm(forms.Form):
     """A logo, or a picture of a signature."""
 
     picture = forms.FileField(
-        help_text="A PNG or JPEG, 64 pixels a side or more. Transparent parts show the paper. A drawing (SVG) "
-        "is not accepted, because it may contain scripts: export it as a PNG.",
+        help_text=gettext_lazy(
+            "A PNG or JPEG, 64 pixels a side or more. Transparent parts show the paper. A drawing (SVG) "
+            "is not accepted, because it may contain scripts: export it as a PNG."
+        ),
         widget=forms.FileInput(attrs={"accept": "image/png,image/jpeg"}),
     )
 
     def __init__(self, topic: Topic, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
-        self.fields["picture"].label = LABELS[topic] if topic in PICTURE_TOPICS else "Picture"
+        self.fields["picture"].label = LABELS[topic] if topic in PICTURE_TOPICS else _("Picture")
 
     def clean_picture(self) -> Logo:
         """Return the picture as it is printed; raises `ValidationError` where it cannot be, and says why."""
         file = self.cleaned_data["picture"]
         try:
-            return studio_picture(file.read(MOST_BYTES + 1), "The file")
+            return studio_picture(file.read(MOST_BYTES + 1), _("The file"))
         except TenterError as error:
             raise forms.ValidationError(_faults(error)) from None
 
@@ -170,10 +187,13 @@ class PictureForm(forms.Form):
 class PreviewForm(forms.Form):
     """What a preview shows: of which sub-season, in which language, and with which version of the words."""
 
-    of = forms.ChoiceField(required=False, label="For a client of")
-    language = forms.ChoiceField(required=False, label="In")
+    of = forms.ChoiceField(required=False, label=gettext_lazy("For a client of"))
+    language = forms.ChoiceField(required=False, label=pgettext_lazy("before a language", "In"))
     version = forms.CharField(
-        required=False, max_length=30, help_text="As named on an old paper, such as 7. Leave it empty for the latest."
+        required=False,
+        max_length=30,
+        label=gettext_lazy("Version"),
+        help_text=gettext_lazy("As named on an old paper, such as 7. Leave it empty for the latest."),
     )
 
     def __init__(self, owner: User, *args: Any, **kwargs: Any) -> None:
@@ -183,7 +203,9 @@ class PreviewForm(forms.Form):
             for names in own_words.seasons_of(owner).values()
             for name, season in _with_season(names)
         }
-        choice_field(self, "of").choices = [(key, name) for key, (name, _) in self.pairs.items()]
+        choice_field(self, "of").choices = [
+            (key, str(terms.season_sentence(name))) for key, (name, _season) in self.pairs.items()
+        ]
         choice_field(self, "language").choices = [(tag, tag) for tag in own_words.languages(owner)]
 
     def clean_of(self) -> tuple[str, str]:

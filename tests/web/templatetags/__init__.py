@@ -1,0 +1,1 @@
+"""What the templates may ask for beyond Django's own."""
