@@ -1,6 +1,23 @@
 """How a consultant answers, in words: what earlier sittings taught."""
 
+from tenter.language import N_, _
+
 _SLIGHT, _CLEAR = 1.07, 1.25  # times the usual, or one over it; ours
+# From far below the usual to far above it; the third of five is for about the same.
+_VARY = (
+    N_("Your answers vary less than Tenter expects of a new consultant."),
+    N_("Your answers vary a little less than Tenter expects of a new consultant."),
+    N_("Your answers vary as much as Tenter expects of a new consultant."),
+    N_("Your answers vary a little more than Tenter expects of a new consultant."),
+    N_("Your answers vary more than Tenter expects of a new consultant."),
+)
+_CALL = (
+    N_("You call a small difference sooner."),
+    N_("You call a small difference a little sooner."),
+    N_("You call a small difference about when Tenter expects it."),
+    N_("You call a small difference a little later."),
+    N_("You call a small difference later."),
+)
 
 
 def answering_words(noise: float, cuts: float) -> tuple[str, str]:
@@ -8,23 +25,13 @@ def answering_words(noise: float, cuts: float) -> tuple[str, str]:
 
     noise, cuts: the scales of noise and cut points, 1 is a new consultant's.
     """
-    varied = _graded(noise, "less", "a little less", "a little more", "more")
-    called = _graded(cuts, "sooner", "a little sooner", "a little later", "later")
-    return (
-        f"Your answers vary {varied} than Tenter expects of a new consultant."
-        if varied
-        else "Your answers vary as much as Tenter expects of a new consultant.",
-        f"You call a small difference {called}."
-        if called
-        else "You call a small difference about when Tenter expects it.",
-    )
+    return _(_VARY[_grade(noise)]), _(_CALL[_grade(cuts)])
 
 
-def _graded(scale: float, *words: str) -> str:
-    """Return the word for a scale beside the usual, from far below to far above; nothing for about the same."""
-    much_less, less, more, much_more = words
+def _grade(scale: float) -> int:
+    """Return the place of a scale beside the usual: 0 far below it, 2 about the same, 4 far above."""
     if 1 / _SLIGHT < scale < _SLIGHT:
-        return ""
+        return 2
     if scale < 1:
-        return less if scale > 1 / _CLEAR else much_less
-    return more if scale < _CLEAR else much_more
+        return 1 if scale > 1 / _CLEAR else 0
+    return 3 if scale < _CLEAR else 4

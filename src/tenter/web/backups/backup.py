@@ -24,6 +24,7 @@ from typing import IO, TypeVar
 from django.db import connection, transaction
 from django.db.models import Model
 from django.utils import timezone
+from django.utils.translation import gettext as _
 
 from tenter import durable
 from tenter.errors import TenterError
@@ -58,13 +59,13 @@ def write_backup(path: Path, replays: int = checking.AT_MOST) -> Backup:
         try:
             file = begun.enter_context(durable.new_file(path, durable.PRIVATE))
         except FileExistsError:
-            raise TenterError(
-                f"{path} is there already. Nothing was written. Name another file: a backup never writes over one"
-            ) from None
+            there = _(
+                "%(file)s is there already. Nothing was written. Name another file: a backup never writes over one"
+            )
+            raise TenterError(there % {"file": path}) from None
         except OSError as error:
-            raise TenterError(
-                f"{path} cannot be written ({error.strerror}). Name a file in a folder of yours"
-            ) from None
+            shut = _("%(file)s cannot be written (%(error)s). Name a file in a folder of yours")
+            raise TenterError(shut % {"file": path, "error": error.strerror}) from None
         catching_up.catch_up_for_backup(replays)
         _write(file)
         _seal(file)

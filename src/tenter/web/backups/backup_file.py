@@ -17,9 +17,11 @@ from pathlib import Path
 from typing import IO, Any, Generic, TypeVar
 
 from django.db.models import Model
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
 
 from tenter.errors import TenterError, UnreadableInput
-from tenter.numerals import listed
+from tenter.language import all_of
 from tenter.web.backups import kept_files
 from tenter.web.backups.kept_files import KeptFile
 from tenter.web.backups.picture_files import PictureFiles
@@ -36,7 +38,7 @@ _SMALL_AT_MOST = pictures.LARGEST_UPLOAD + 1_000_000  # bytes of a file that is 
 _MANIFEST_AT_MOST = 200_000_000
 _LINE_AT_MOST = 100_000_000  # characters of a row: more than the largest file that a form takes, each written as \uXXXX
 _CHUNK = 1 << 20
-_REMEDY = "Nothing was changed. Take another backup"
+_REMEDY = gettext_lazy("Nothing was changed. Take another backup")
 _KEPT = tuple(kind.folder for kind in kept_files.FILE_KINDS)
 _NO_TABLES = (BACKUP_PHOTOGRAPHS, *_KEPT)
 # What reading a file may raise that was sealed as ours are and yet is none.
@@ -108,7 +110,8 @@ def read_backup(path: Path, source: str = "") -> Backup:
         with refused_in_words(source):
             return _read(path, source)
     except OSError as error:
-        raise UnreadableInput(source, f"cannot be read ({error.strerror})", "Name a backup of Tenter") from None
+        problem = _("cannot be read (%(error)s)") % {"error": error.strerror}
+        raise UnreadableInput(source, problem, _("Name a backup of Tenter")) from None
 
 
 @contextmanager
@@ -119,10 +122,10 @@ def refused_in_words(source: str) -> Iterator[None]:
     except UnreadableInput:
         raise
     except TenterError as error:
-        raise UnreadableInput(source, str(error), _REMEDY) from None
+        raise UnreadableInput(source, str(error), str(_REMEDY)) from None
     except _NOT_OURS as error:
-        problem = f"is not a backup that this program wrote ({type(error).__name__})"
-        raise UnreadableInput(source, problem, _REMEDY) from None
+        problem = _("is not a backup that this program wrote (%(error)s)") % {"error": type(error).__name__}
+        raise UnreadableInput(source, problem, str(_REMEDY)) from None
 
 
 @contextmanager
@@ -136,7 +139,8 @@ def _lines(file: IO[bytes], name: str) -> Iterator[str]:
     text = TextIOWrapper(file, "ascii", newline="\n")
     while line := text.readline(_LINE_AT_MOST + 1):
         if len(line) > _LINE_AT_MOST:
-            raise TenterError(f"holds a row of {name} of more than {_LINE_AT_MOST // 1_000_000} MB")
+            long = _("holds a row of %(file)s of more than %(most)s MB")
+            raise TenterError(long % {"file": name, "most": _LINE_AT_MOST // 1_000_000})
         yield line
 
 
@@ -179,31 +183,39 @@ def _check_seal(path: Path) -> None:
         begins = file.read(2)
         seal = seal_of(file, size)
         if size <= SEAL or begins != b"PK" or file.read() != seal:
-            raise TenterError("is damaged, or not a backup of Tenter")
+            raise TenterError(_("is damaged, or not a backup of Tenter"))
 
 
 def _manifest(archive: zipfile.ZipFile, size: int) -> dict[str, Any]:
     """Return the manifest, and hold the names and sizes of the other files against it."""
     found = {member.filename: member.file_size for member in archive.infolist()}
     if len(found) < len(archive.infolist()):
-        raise TenterError("holds a file twice")
+        raise TenterError(_("holds a file twice"))
     if sum(found.values()) > size + _TABLES_AT_MOST or found[MANIFEST] > _MANIFEST_AT_MOST:
-        raise TenterError(f"unpacks to more than {(size + _TABLES_AT_MOST) // 1_000_000} MB, which no backup does")
+        large = _("unpacks to more than %(most)s MB, which no backup does")
+        raise TenterError(large % {"most": (size + _TABLES_AT_MOST) // 1_000_000})
     if any(name.startswith(_NO_TABLES) and found[name] > _SMALL_AT_MOST for name in found):
-        raise TenterError(f"holds a file of more than {_SMALL_AT_MOST // 1_000_000} MB, which no studio keeps")
+        large = _("holds a file of more than %(most)s MB, which no studio keeps")
+        raise TenterError(large % {"most": _SMALL_AT_MOST // 1_000_000})
     manifest: dict[str, Any] = json.loads(archive.read(MANIFEST))
     if manifest["format"] != BACKUP_FORMAT:
-        raise TenterError("is not a backup of Tenter")
+        raise TenterError(_("is not a backup of Tenter"))
     if manifest["version"] not in READS:
-        raise TenterError(
-            f"is a backup of format {manifest['version']!r}, made by Tenter {manifest['app_version']}; this program "
-            f"reads formats {listed(list(map(str, READS)))}. Put it back with a Tenter as new as the one that made it"
-        )
+        raise TenterError(_of_another_format(manifest))
     named = set(found) - {MANIFEST}
     counted = {name for name in named if not name.startswith(_NO_TABLES)}
     if named != set(manifest["sha256"]) or counted != set(manifest["counts"]):
-        raise TenterError("does not hold the files that its manifest names")
+        raise TenterError(_("does not hold the files that its manifest names"))
     return manifest
+
+
+def _of_another_format(manifest: Mapping[str, Any]) -> str:
+    said = _(
+        "is a backup of format %(format)r, made by Tenter %(version)s; this program reads formats %(known)s. Put it "
+        "back with a Tenter as new as the one that made it"
+    )
+    known = all_of([str(one) for one in READS])
+    return said % {"format": manifest["version"], "version": manifest["app_version"], "known": known}
 
 
 def _check(archive: zipfile.ZipFile, name: str, manifest: Mapping[str, Any]) -> None:
@@ -215,17 +227,18 @@ def _check(archive: zipfile.ZipFile, name: str, manifest: Mapping[str, Any]) -> 
             lines, last = lines + chunk.count(b"\n"), chunk[-1:]
     lines += last != b"\n"
     if whole.hexdigest() != manifest["sha256"][name]:
-        raise TenterError(f"holds a {name} that is not what its manifest says")
+        raise TenterError(_("holds a %(file)s that is not what its manifest says") % {"file": name})
     said = manifest["counts"].get(name)
     if said is not None and lines != said:
-        raise TenterError(f"holds {lines} rows of {name}, and not {said}")
+        other = _("holds %(found)s rows of %(file)s, and not %(said)s")
+        raise TenterError(other % {"found": lines, "file": name, "said": said})
 
 
 def _tables(path: Path, source: str, manifest: Mapping[str, Any]) -> dict[str, BackupTable[Any]]:
     known, together = {f"{label(model)}.jsonl": model for model in tables()}, manifest["version"] >= IN_ORDER_SINCE
     for name in manifest["counts"]:
         if name not in known:
-            raise TenterError(f"holds {name}, which this program does not know")
+            raise TenterError(_("holds %(file)s, which this program does not know") % {"file": name})
     return {
         label(model): BackupTable(path, source, model, int(manifest["counts"][name]), together)
         for name, model in known.items()
@@ -239,9 +252,10 @@ def _photographs(manifest: Mapping[str, Any], files: PictureFiles) -> frozenset[
         name.removeprefix(BACKUP_PHOTOGRAPHS) for name in manifest["sha256"] if name.startswith(BACKUP_PHOTOGRAPHS)
     }
     if len(found) != manifest.get("photographs", 0):
-        raise TenterError(f"holds {len(found)} photographs, and not {manifest.get('photographs', 0)}")
+        other = _("holds %(found)s photographs, and not %(said)s")
+        raise TenterError(other % {"found": len(found), "said": manifest.get("photographs", 0)})
     if not found <= files.known or not all(map(pictures.is_name, found)):
-        raise TenterError("holds a photograph that belongs to nobody")
+        raise TenterError(_("holds a photograph that belongs to nobody"))
     return frozenset(found)
 
 
@@ -250,5 +264,6 @@ def _kept(files: Mapping[str, bytes], manifest: Mapping[str, Any]) -> dict[str, 
     for kind in kept_files.FILE_KINDS:
         held, said = kept_files.files_of_kind(kind, files), manifest.get(kind.counted_as, 0)
         if held != said:
-            raise TenterError(f"holds {held} files in {kind.folder}, and not {said}")
+            other = _("holds %(found)s files in %(folder)s, and not %(said)s")
+            raise TenterError(other % {"found": held, "folder": kind.folder, "said": said})
     return kept_files.out_of_backup(files)

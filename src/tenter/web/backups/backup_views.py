@@ -7,6 +7,7 @@ from django.http import Http404
 from django.http.response import HttpResponseBase
 from django.shortcuts import redirect, render
 from django.utils import timezone
+from django.utils.translation import gettext as _
 from django.views.decorators.http import require_POST
 
 from tenter.errors import TenterError
@@ -32,7 +33,7 @@ def backup(request: UserRequest) -> HttpResponseBase:
     try:
         made = write_backup(path, catching_up.A_FEW)
     except TenterError as error:
-        messages.error(request, f"No backup was made: {error}.")
+        messages.error(request, _("No backup was made: %(why)s.") % {"why": error})
         return redirect("studio")
     if made.lacking and "without" not in request.POST:
         path.unlink()

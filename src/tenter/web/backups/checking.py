@@ -9,7 +9,11 @@ from collections.abc import Collection, Iterable, Iterator
 from dataclasses import dataclass
 from datetime import datetime
 
-from tenter.numerals import how_many
+from django.utils.formats import number_format
+from django.utils.translation import gettext as _
+from django.utils.translation import ngettext
+
+from tenter.language import in_a_row
 from tenter.web.backups.backup_file import Backup, refused_in_words
 from tenter.web.backups.restored_rows import read_rows
 from tenter.web.models import Sitting, SittingEvent
@@ -41,23 +45,51 @@ class Checked:
     differing: tuple[int, ...] = ()
 
     def __str__(self) -> str:
-        how = "Every sitting was replayed"
-        if self.compared < self.sittings:
-            how = f"Every entry was read, and {self.compared:,} of {how_many(self.sittings, 'sitting')} were replayed"
         if self.differing:
-            return (
-                f"{how}. The odds of sitting {named_sittings(self.differing)} are not what they were when the backup "
-                "was made, as they may be after a change of the model."
+            others = _(
+                "The odds of sitting %(numbers)s are not what they were when the backup was made, as they may be "
+                "after a change of the model."
             )
+            return f"{self._replayed()} {others % {'numbers': named_sittings(self.differing)}}"
         if self.compared < self.sittings:
-            return f"{how}: their odds are what they were. The odds of the others were not worked out again."
-        return f"{how}, and its odds are what they were."
+            return self._some_as_they_were()
+        return _("Every sitting was replayed, and its odds are what they were.")
+
+    def _replayed(self) -> str:
+        if self.compared == self.sittings:
+            return _("Every sitting was replayed.")
+        said = ngettext(
+            "Every entry was read, and %(replayed)s of %(count)s sitting were replayed.",
+            "Every entry was read, and %(replayed)s of %(count)s sittings were replayed.",
+            self.sittings,
+        )
+        return said % self._counts()
+
+    def _some_as_they_were(self) -> str:
+        said = ngettext(
+            "Every entry was read, and %(replayed)s of %(count)s sitting were replayed: their odds are what they "
+            "were. The odds of the others were not worked out again.",
+            "Every entry was read, and %(replayed)s of %(count)s sittings were replayed: their odds are what they "
+            "were. The odds of the others were not worked out again.",
+            self.sittings,
+        )
+        return said % self._counts()
+
+    def _counts(self) -> dict[str, object]:
+        return {"replayed": grouped(self.compared), "count": self.sittings}
 
 
 def named_sittings(sittings: Collection[int]) -> str:
     """Return the numbers of sittings, the first of them where they are many."""
-    some = ", ".join(map(str, sorted(sittings)[:_NAMED]))
-    return some if len(sittings) <= _NAMED else f"{some} and {len(sittings) - _NAMED:,} more"
+    some = in_a_row([str(number) for number in sorted(sittings)[:_NAMED]])
+    if len(sittings) <= _NAMED:
+        return some
+    return _("%(some)s and %(count)s more") % {"some": some, "count": grouped(len(sittings) - _NAMED)}
+
+
+def grouped(count: int) -> str:
+    """Return a count with its thousands set apart, as the language of the page has it: '10,000'."""
+    return number_format(count, force_grouping=True)
 
 
 def check_backup(backup: Backup) -> Checked:
@@ -74,7 +106,7 @@ def check_backup(backup: Backup) -> Checked:
 def _read_the_others(backup: Backup) -> None:
     for model in tables():
         if model not in (Sitting, SittingEvent):
-            for _ in backup.rows_of(model):
+            for _row in backup.rows_of(model):
                 pass
 
 

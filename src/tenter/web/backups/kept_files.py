@@ -12,6 +12,8 @@ from datetime import date
 from pathlib import Path
 from typing import Self
 
+from django.utils.translation import gettext as _
+
 from tenter import durable
 from tenter.errors import TenterError, UnreadableInput
 from tenter.photo.own_card.kept import kept_cards, kept_values_path
@@ -32,14 +34,15 @@ class KeptFile:
     def of_card(cls, content: bytes, source: str) -> Self:
         """Return the file of a card's values; raises `UnreadableInput` where the bytes are none."""
         values = card_values_of(content, source)
-        holds = f"the values of card No. {values.serial}"
+        holds = _("the values of card No. %(number)s") % {"number": values.serial}
         return cls(kept_values_path(values.serial), holds, values.calibrated_on, content)
 
     @classmethod
     def of_camera(cls, content: bytes, source: str) -> Self:
         """Return the file of a learned phone; raises `UnreadableInput` where the bytes are none."""
         camera = camera_in(content, source)
-        return cls(camera_path(camera.name), f"the phone {camera.name}", camera.learned_on, content)
+        holds = _("the phone %(name)s") % {"name": camera.name}
+        return cls(camera_path(camera.name), holds, camera.learned_on, content)
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,9 +81,10 @@ def _checked(place: str, content: bytes) -> KeptFile:
     try:
         found = kind.read(content, place)
     except UnreadableInput as error:
-        raise TenterError(f"holds a {place} that cannot be used ({error.problem})") from None
+        unusable = _("holds a %(file)s that cannot be used (%(problem)s)")
+        raise TenterError(unusable % {"file": place, "problem": error.problem}) from None
     if place != kind.folder + found.path.name:
-        raise TenterError(f"holds {found.holds} as {place}")
+        raise TenterError(_("holds %(what)s as %(file)s") % {"what": found.holds, "file": place})
     return found
 
 

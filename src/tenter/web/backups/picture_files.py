@@ -6,19 +6,22 @@ The rows come from the database or from a backup: a backup tells of what it lack
 from collections.abc import Collection
 from dataclasses import dataclass
 
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
+
 from tenter.web.models import Client, ClothPhotograph, LearnedPhone, PhonePhotograph, Picture, ThingPhotograph
 from tenter.web.models.kinds import picture_kinds
 from tenter.web.replays.backup_rows import RowsOf
 
-_CALLED: dict[type[Picture], str] = {
-    ClothPhotograph: "photograph of cloths",
-    ThingPhotograph: "photograph of a garment",
+_CALLED = {
+    ClothPhotograph: gettext_lazy("photograph of cloths No. %(number)s"),
+    ThingPhotograph: gettext_lazy("photograph of a garment No. %(number)s in sitting %(sitting)s"),
 }
+_ANY = gettext_lazy("photograph No. %(number)s")
 
 
 def _called(row: Picture) -> str:
-    called = f"{_CALLED.get(type(row), 'photograph')} No. {row.pk}"
-    return f"{called} in sitting {row.sitting_id}" if isinstance(row, ThingPhotograph) else called
+    return _CALLED.get(type(row), _ANY) % {"number": row.pk, "sitting": getattr(row, "sitting_id", None)}
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,12 +44,17 @@ class PictureFiles:
         for shot in rows_of(PhonePhotograph):
             known.add(shot.name)
             if shot.of_id in waits:
-                due[shot.name] = f"photograph {shot.file} for the phone {waits[shot.of_id]}", None
+                said = _("photograph %(file)s for the phone %(phone)s")
+                due[shot.name] = said % {"file": shot.file, "phone": waits[shot.of_id]}, None
         return cls(frozenset(known), due)
 
     def lacking(self, there: Collection[str], rows_of: RowsOf) -> tuple[str, ...]:
         """Return in words the photographs whose file is not among those that are there."""
         found = [said for name, said in self.due.items() if name not in there]
-        of_clients = {client for _, client in found if client is not None}
+        of_clients = {client for _said, client in found if client is not None}
         names = {row.pk: row.name for row in rows_of(Client) if row.pk in of_clients} if of_clients else {}
-        return tuple(f"{called} of {names[client]}" if client in names else called for called, client in found)
+        of_client = _("%(photograph)s of %(client)s")
+        return tuple(
+            of_client % {"photograph": called, "client": names[client]} if client in names else called
+            for called, client in found
+        )

@@ -10,6 +10,7 @@ from django.core.management.color import no_style
 from django.db import DatabaseError, connection, transaction
 from django.db.models import Model
 from django.utils import timezone
+from django.utils.translation import gettext as _
 
 from tenter.errors import TenterError
 from tenter.numerals import how_many
@@ -112,7 +113,8 @@ def put_back(backup: Backup, found: Checked, folder: Path) -> Restored:
         if safety_copy:
             safety_copy.unlink(missing_ok=True)
         if isinstance(error, DatabaseError):
-            raise TenterError(f"the backup's rows do not fit together ({error}). Nothing was changed") from None
+            unfit = _("the backup's rows do not fit together (%(error)s). Nothing was changed")
+            raise TenterError(unfit % {"error": error}) from None
         raise
     finally:
         kept_memory.forget_everywhere()
@@ -174,7 +176,8 @@ def _hold_against(backup: Backup) -> None:
     for model in tables():
         kept = all(_as_it_is(model, some) for some in _few(backup, model))
         if not kept or model._default_manager.count() != len(backup.rows_of(model)):
-            raise TenterError(f"the database did not keep {label(model)} as the backup has it. Nothing was changed")
+            other = _("the database did not keep %(table)s as the backup has it. Nothing was changed")
+            raise TenterError(other % {"table": label(model)})
 
 
 def _as_it_is(model: type[Model], meant: list[Model]) -> bool:

@@ -16,6 +16,10 @@ from django.contrib.auth import get_user_model, logout
 from django.http import Http404, HttpResponse
 from django.shortcuts import redirect, render
 from django.utils.dateparse import parse_datetime
+from django.utils.formats import date_format
+from django.utils.timezone import localtime
+from django.utils.translation import gettext as _
+from django.utils.translation import ngettext
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_POST
 
@@ -97,13 +101,13 @@ def confirm(request: UserRequest) -> HttpResponse:
     """Show what the backup holds and what it would replace; with password and word, put it in place."""
     found = _found(request)
     if found is None:
-        messages.warning(request, "There is no backup to put back. Choose the file once more.")
+        messages.warning(request, _("There is no backup to put back. Choose the file once more."))
         return redirect("restore")
     form = RestoreForm(request.user, request.POST if request.method == "POST" else None)
     status = 200
     if request.method == "POST":
         if throttle.seconds_to_wait(request.user.username, request.META.get("REMOTE_ADDR", "")):
-            form.add_error(None, "Too many wrong passwords. Wait a minute and try again.")
+            form.add_error(None, _("Too many wrong passwords. Wait a minute and try again."))
             status = HTTPStatus.TOO_MANY_REQUESTS
         elif form.is_valid():
             throttle.forget_tries(request.user.username, request.META.get("REMOTE_ADDR", ""))
@@ -147,8 +151,23 @@ def _put_back(request: UserRequest, found: _LookedAt) -> HttpResponse:
 def _told(request: UserRequest, name: str, found: _LookedAt, done: Restored) -> HttpResponse:
     known = get_user_model().objects.filter(username=name).first()
     audit.note(known, Action.RESTORED, Path(done.safety_copy or "").name)
-    context = {"done": done, "found": found, "made": parse_datetime(found.backup.made)}
+    context = {"done": done, "found": found, "counted": _counted(found, done)}
     return render(request, "backups/studio_restored.html", context)
+
+
+def _counted(found: _LookedAt, done: Restored) -> str:
+    """Return in a sentence what was put back, and of which moment."""
+    made = parse_datetime(found.backup.made)
+    entries, photographs = done.entries, found.holdings.files
+    of_sittings = ngettext("%(count)s sitting", "%(count)s sittings", done.sittings)
+    with_entries = ngettext("with %(count)s entry", "with %(count)s entries", entries)
+    and_photographs = ngettext("and %(count)s photograph", "and %(count)s photographs", photographs)
+    return _("%(of_sittings)s %(with_entries)s %(and_photographs)s, from the backup of %(moment)s.") % {
+        "of_sittings": of_sittings % {"count": done.sittings},
+        "with_entries": with_entries % {"count": entries},
+        "and_photographs": and_photographs % {"count": photographs},
+        "moment": date_format(localtime(made), "DATETIME_FORMAT") if made else "",
+    }
 
 
 @_for_keeper
@@ -157,5 +176,5 @@ def leave(request: UserRequest) -> HttpResponse:
     """Let the backup go that was looked at."""
     request.session.pop(_LOOKED_AT, None)
     pending.drop(data_dir())
-    messages.success(request, "Nothing was changed.")
+    messages.success(request, _("Nothing was changed."))
     return redirect("studio")

@@ -12,6 +12,8 @@ from threading import Lock
 
 from django.db import DatabaseError
 from django.utils import timezone
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
 
 from tenter import durable
 from tenter.errors import TenterError
@@ -26,7 +28,7 @@ from tenter.web.server.trouble import trouble_of
 
 _CHUNK = 1 << 20  # bytes in memory at a time; set by judgement
 _AN_HOUR = 3600.0  # seconds: longer than a backup takes
-_GONE = "The folder {} is not there. Plug in its disk, or choose another folder."
+_GONE = gettext_lazy("The folder %(folder)s is not there. Plug in its disk, or choose another folder.")
 _writing = Lock()
 
 
@@ -50,7 +52,7 @@ def _tried() -> bool:
     note = read_daily()
     now = timezone.localtime()
     if not note.path.is_dir():  # and no backup is made for nothing
-        return _failed(_GONE.format(note.path))
+        return _failed(_GONE % {"folder": note.path})
     try:
         follow_passphrase()
         name = _written(read_daily(), rotation.name_at(now))
@@ -71,11 +73,13 @@ def _why(error: Exception, folder: Path) -> str:
     if isinstance(error, TenterError):
         return f"{error}."
     if not folder.is_dir():
-        return _GONE.format(folder)
+        return _GONE % {"folder": folder}
     trouble = trouble_of(error)
     if trouble is not None:
-        return f"{trouble.what} ({folder}). Make room or choose another folder."
-    return f"The backup could not be written to {folder} ({type(error).__name__}). Choose another folder."
+        full = _("%(trouble)s (%(folder)s). Make room or choose another folder.")
+        return full % {"trouble": trouble.what, "folder": folder}
+    said = _("The backup could not be written to %(folder)s (%(error)s). Choose another folder.")
+    return said % {"folder": folder, "error": type(error).__name__}
 
 
 def _written(note: DailyNote, name: str) -> str:

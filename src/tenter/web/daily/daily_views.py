@@ -5,6 +5,7 @@ from http import HTTPStatus
 from django.contrib import messages
 from django.http import HttpResponse
 from django.shortcuts import redirect, render
+from django.utils.translation import gettext as _
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_POST
 
@@ -61,9 +62,9 @@ def write(request: UserRequest) -> HttpResponse:
 def _write(request: UserRequest) -> HttpResponse:
     if daily_backup.write_daily_now():
         audit.note(request.user, Action.BACKED_UP)
-        messages.success(request, f"A backup was written and sealed: {read_daily().last_file}.")
+        messages.success(request, _("A backup was written and sealed: %(file)s.") % {"file": read_daily().last_file})
     else:
-        messages.error(request, f"No backup was written. {read_daily().failed}")
+        messages.error(request, _("No backup was written. %(why)s") % {"why": read_daily().failed})
     return redirect("daily-backup")
 
 
@@ -73,5 +74,5 @@ def stop(request: UserRequest) -> HttpResponse:
     """Write no more of them; those that were written stay."""
     change_daily(folder="", failed="", failed_at="")
     audit.note(request.user, Action.DAILY_BACKUP_STOPPED)
-    messages.success(request, "No daily backup is written any more. Those that were written are kept.")
+    messages.success(request, _("No daily backup is written any more. Those that were written are kept."))
     return redirect("daily-backup")

@@ -9,6 +9,8 @@ import secrets
 from collections.abc import Sequence
 from typing import Any
 
+from django.utils.translation import gettext as _
+
 from tenter.web.pictures import photo_reseal
 from tenter.web.sealing import photo_key_note, photo_keys, stretching
 from tenter.web.sealing.photo_keys import SALT_BYTES, Key, Locked, Origin
@@ -26,8 +28,10 @@ def locked_copy(passphrase: str) -> bytes:
     keys = ([own] if own.origin is Origin.RANDOM else []) + photo_keys.held_keys()
     if not keys:
         raise Locked(
-            "there is no key to copy, because the photographs are sealed with your passphrase, which opens "
-            "them anywhere"
+            _(
+                "there is no key to copy, because the photographs are sealed with your passphrase, which opens "
+                "them anywhere"
+            )
         )
     salt = secrets.token_bytes(SALT_BYTES)
     locked = photo_key_note.lock_secret(
@@ -71,11 +75,13 @@ def _keys_in(content: bytes, passphrase: str) -> Sequence[Key]:
         known, cost = False, 0
     if not known or cost.bit_count() != 1 or not 1 < cost <= _HIGHEST_COST:
         raise Locked(
-            "the file is not a copy of the photographs’ key. Choose one that was downloaded on the page Studio"
+            _("the file is not a copy of the photographs’ key. Choose one that was downloaded on the page Studio")
         )
     opened = photo_key_note.unlock(locked, stretching.stretched(passphrase, salt, cost), _BOUND)
     if opened is None:
-        raise Locked("the passphrase is not the one that the copy was locked with, or the file is damaged. Try again")
+        raise Locked(
+            _("the passphrase is not the one that the copy was locked with, or the file is damaged. Try again")
+        )
     return [_key(one) for one in json.loads(opened)]
 
 

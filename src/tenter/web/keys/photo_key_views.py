@@ -9,6 +9,7 @@ from django.contrib.auth.decorators import login_not_required
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.utils import timezone
+from django.utils.translation import gettext as _
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_POST, require_safe
 
@@ -81,9 +82,11 @@ def change(request: UserRequest) -> HttpResponse:
         else:
             audit.note(request.user, Action.PHOTOGRAPH_PASSPHRASE)
             queue.seal_anew()
-            messages.success(
-                request, f"The passphrase is changed. Start Tenter with the new one from now on: {_WHERE}."
+            changed = _(
+                "The passphrase is changed. Start Tenter with the new one from now on: change it too wherever "
+                "%(variable)s is set."
             )
+            messages.success(request, changed % {"variable": VARIABLE})
             return redirect("photograph-key")
     return _show(request, HTTPStatus.UNPROCESSABLE_ENTITY, change=form)
 
@@ -100,7 +103,7 @@ def give(request: UserRequest) -> HttpResponse:
             form.add_error(None, f"{sentence(str(error))}.")
         else:
             audit.note(request.user, Action.PHOTOGRAPHS_UNLOCKED)
-            messages.success(request, "The photographs are unlocked until Tenter stops.")
+            messages.success(request, _("The photographs are unlocked until Tenter stops."))
             return redirect("day")
     return _show(request, HTTPStatus.UNPROCESSABLE_ENTITY, give=form)
 
@@ -117,8 +120,8 @@ def begin(request: UserRequest) -> HttpResponse:
             form.add_error(None, f"{sentence(str(error))}.")
         else:
             audit.note(request.user, Action.PHOTOGRAPH_PASSPHRASE)
-            told = strength_in_words(form.cleaned_data["passphrase"])
-            messages.success(request, f"Photographs are sealed with it. {told}")
+            told = {"strength": strength_in_words(form.cleaned_data["passphrase"])}
+            messages.success(request, _("Photographs are sealed with it. %(strength)s") % told)
             return redirect("recovery")
     return _show(request, HTTPStatus.UNPROCESSABLE_ENTITY, begin=form)
 
@@ -130,9 +133,6 @@ def strength(request: HttpRequest) -> HttpResponse:
     """Say how strong what is being typed is; nothing of it is kept."""
     said = request.POST.get("passphrase", "")[:1000]
     return HttpResponse(strength_in_words(said) if said else "", content_type="text/plain; charset=utf-8")
-
-
-_WHERE = f"change it too wherever {VARIABLE} is set"
 
 
 @require_POST
@@ -178,8 +178,6 @@ def take(request: UserRequest) -> HttpResponse:
 
 
 def _taken(found: int) -> str:
-    return (
-        "Photographs sealed with it can be opened here now."
-        if found
-        else ("Nothing changed: no photograph here needs that key.")
-    )
+    if found:
+        return _("Photographs sealed with it can be opened here now.")
+    return _("Nothing changed: no photograph here needs that key.")

@@ -8,6 +8,7 @@ from django.contrib.auth.decorators import login_not_required
 from django.contrib.auth.models import User
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import redirect
+from django.utils.translation import gettext as _
 from django.views.decorators.http import require_POST
 
 from tenter.web.rules import access, audit
@@ -50,7 +51,7 @@ def leave_sandbox(request: UserRequest) -> HttpResponse:
         return redirect("login")
     login(request, owner, _BACKEND)
     audit.note(owner, Action.SANDBOX_LEFT)
-    messages.success(request, "The demo studio is thrown away. This is your own studio again.")
+    messages.success(request, _("The demo studio is thrown away. This is your own studio again."))
     return redirect("studio")
 
 

@@ -10,6 +10,7 @@ from enum import StrEnum
 
 from cryptography.exceptions import InvalidTag
 from cryptography.hazmat.primitives.ciphers.aead import AESGCM
+from django.utils.translation import gettext as _
 
 from tenter import durable
 from tenter.errors import TenterError
@@ -68,7 +69,8 @@ def read_note() -> Note | None:
     except FileNotFoundError:
         return None
     except (OSError, ValueError, LookupError, TypeError, AttributeError, RecursionError):
-        raise Locked(f"the file {NOTE} in the data folder is damaged. Put it back from a copy of the folder") from None
+        damaged = _("the file %(file)s in the data folder is damaged. Put it back from a copy of the folder")
+        raise Locked(damaged % {"file": NOTE}) from None
 
 
 def write_note(note: Note) -> None:

@@ -14,6 +14,7 @@ from enum import IntEnum
 from threading import RLock
 
 import keyring
+from django.utils.translation import gettext as _
 from keyring.errors import KeyringError
 
 from tenter import durable
@@ -63,10 +64,11 @@ def sealing_key() -> Key:
         if note is None:
             return _new_in_keyring()
         if note.keeper is Keeper.PASSPHRASE:
-            raise Locked(
+            none_given = _(
                 "the photographs are sealed with a passphrase, and none was given. Start Tenter again with "
-                f"{VARIABLE} set, or give it on the page Studio, The key"
+                "%(variable)s set, or give it on the page Studio, The key"
             )
+            raise Locked(none_given % {"variable": VARIABLE})
         return _random(bytes.fromhex(note.id)) or _nowhere()
 
 
@@ -79,7 +81,8 @@ def opening_key(origin: Origin, key_id: bytes, salt: bytes) -> Key:
         if origin is Origin.RANDOM:
             return _nowhere()
         if not passphrase.GIVEN:
-            raise Locked(f"the photograph is sealed with a passphrase. Start Tenter with it in {VARIABLE} to see it")
+            sealed = _("the photograph is sealed with a passphrase. Start Tenter with it in %(variable)s to see it")
+            raise Locked(sealed % {"variable": VARIABLE})
         return _agreed(Key(origin, passphrase.GIVEN.secret(salt), salt), key_id)
 
 
@@ -92,9 +95,11 @@ def _random(key_id: bytes) -> Key | None:
 
 def _nowhere() -> Key:
     raise Locked(
-        "the key that the photograph was sealed with is not on this computer: it came from elsewhere with a "
-        "backup, or the keyring is locked. Unlock the keyring, take in a copy of the key on the page Studio, "
-        "or open the photograph where it was taken. Nothing is lost"
+        _(
+            "the key that the photograph was sealed with is not on this computer: it came from elsewhere with a "
+            "backup, or the keyring is locked. Unlock the keyring, take in a copy of the key on the page Studio, "
+            "or open the photograph where it was taken. Nothing is lost"
+        )
     )
 
 
@@ -120,7 +125,9 @@ def problem() -> str:
 def make_key_file() -> None:
     """Keep a key beside the photographs, because the owner says so; raises `Locked` where there is a key already."""
     if photo_key_note.read_note() is not None or passphrase.GIVEN:
-        raise Locked("no key was made, because there is one already, and a new one could not open what it has sealed")
+        raise Locked(
+            _("no key was made, because there is one already, and a new one could not open what it has sealed")
+        )
     key = _in_file()
     if key is None:
         key = Key(Origin.RANDOM, secrets.token_bytes(stretching.SECRET_BYTES))
@@ -133,7 +140,7 @@ def begin_passphrase(said: str) -> None:
     with _changing:
         require_long(said)
         if passphrase.GIVEN or _note_keeper() is Keeper.PASSPHRASE:
-            raise Locked("there is a passphrase already. Change it instead")
+            raise Locked(_("there is a passphrase already. Change it instead"))
         passphrase.GIVEN.give(said)
         sealing_key()
 
@@ -176,11 +183,12 @@ def _new_in_keyring() -> Key:
     except KeyringError:
         kept = None
     if kept is None:
-        raise Locked(
+        no_keyring = _(
             "photographs cannot be kept yet, because they have to be sealed and there is no key: this system "
-            f"has no keyring. Start Tenter with a passphrase in {VARIABLE}, or have a key file made on the "
+            "has no keyring. Start Tenter with a passphrase in %(variable)s, or have a key file made on the "
             "page Studio"
         )
+        raise Locked(no_keyring % {"variable": VARIABLE})
     _remember(Keeper.KEYRING, key)
     return key
 
@@ -223,7 +231,8 @@ def require_long(said: str) -> None:
 
 def _require_length(characters: int) -> None:
     if characters < SHORTEST:
-        raise Locked(f"the passphrase has {characters} characters; use {SHORTEST} or more, a few words are good")
+        short = _("the passphrase has %(count)s characters; use %(least)s or more, a few words are good")
+        raise Locked(short % {"count": characters, "least": SHORTEST})
 
 
 def _of_note(note: Note, by: Passphrase) -> Key:
@@ -244,8 +253,10 @@ def from_passphrase(said: str, salt: bytes) -> Key:
 def _agreed(key: Key, key_id: bytes) -> Key:
     if not hmac.compare_digest(key.key_id, key_id):
         raise Locked(
-            "the passphrase is not the one that the photographs were sealed with. Nothing is lost: start "
-            "Tenter again with the right one"
+            _(
+                "the passphrase is not the one that the photographs were sealed with. Nothing is lost: start "
+                "Tenter again with the right one"
+            )
         )
     return key
 
@@ -269,11 +280,11 @@ def change_passphrase(said: str, new: str) -> None:
     with _changing:
         note = photo_key_note.read_note()
         if note is None or note.keeper is not Keeper.PASSPHRASE:
-            raise Locked("the photographs are not sealed with a passphrase, so there is none to change")
+            raise Locked(_("the photographs are not sealed with a passphrase, so there is none to change"))
         before = _of_note(note, Passphrase(said))
         require_long(new)
         if new == said:
-            raise Locked("the new passphrase is the same as the old one; choose another")
+            raise Locked(_("the new passphrase is the same as the old one; choose another"))
         after = _new_of(Passphrase(new))
         held = [_passed_on(one, before, after) for one in note.held]
         left = replace(_locked_up(before, after), leaving=True)

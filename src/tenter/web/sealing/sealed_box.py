@@ -18,6 +18,8 @@ from cryptography.hazmat.primitives.asymmetric.x25519 import X25519PrivateKey, X
 from cryptography.hazmat.primitives.ciphers.aead import AESGCM
 from cryptography.hazmat.primitives.hashes import SHA256
 from cryptography.hazmat.primitives.kdf.hkdf import HKDF
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
 
 from tenter.errors import TenterError
 from tenter.web.sealing import stretching
@@ -29,7 +31,7 @@ _MAGIC = b"TNTBX1"
 _HEAD = struct.Struct(f">{len(_MAGIC)}sB{BOX_SALT}s{SERIES_BYTES}s32s32s7s")
 _PIECE, _TAG = 1 << 20, 16  # bytes of a piece before it is sealed, set by judgement; and what GCM adds to it
 _HIGHEST_COST = 18  # as a power of two: scrypt then takes 256 MB
-_DAMAGED = "The sealed backup is damaged or cut off. Nothing was changed. Take another backup"
+_DAMAGED = gettext_lazy("The sealed backup is damaged or cut off. Nothing was changed. Take another backup")
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,22 +87,24 @@ def unboxed(content: Iterable[bytes], passphrase: Passphrase) -> Iterator[bytes]
         try:
             yield cipher.decrypt(_nonce(prefix, number, last), piece, head)
         except InvalidTag:
-            raise TenterError(_DAMAGED) from None
+            raise TenterError(str(_DAMAGED)) from None
 
 
 def _opened_by(head: bytes, passphrase: Passphrase) -> tuple[AESGCM, bytes]:
     if len(head) < _HEAD.size:
-        raise TenterError(_DAMAGED)
-    _, cost, salt, _, public, theirs, prefix = _HEAD.unpack(head)
+        raise TenterError(str(_DAMAGED))
+    _magic, cost, salt, _series, public, theirs, prefix = _HEAD.unpack(head)
     if not passphrase:
-        raise TenterError("The backup is sealed. Type the passphrase that it was sealed with")
+        raise TenterError(_("The backup is sealed. Type the passphrase that it was sealed with"))
     if not 0 < cost <= _HIGHEST_COST:
-        raise TenterError(_DAMAGED)
+        raise TenterError(str(_DAMAGED))
     private = X25519PrivateKey.from_private_bytes(passphrase.secret_at(salt, 1 << cost))
     if private.public_key().public_bytes_raw() != public:
         raise TenterError(
-            "The passphrase is not the one that the backup was sealed with. Nothing was changed. Use the passphrase "
-            "that the studio had on the day of the backup"
+            _(
+                "The passphrase is not the one that the backup was sealed with. Nothing was changed. Use the "
+                "passphrase that the studio had on the day of the backup"
+            )
         )
     return _cipher(private.exchange(X25519PublicKey.from_public_bytes(theirs)), head), prefix
 

@@ -12,6 +12,7 @@ from dataclasses import dataclass
 
 from cryptography.exceptions import InvalidTag
 from cryptography.hazmat.primitives.ciphers.aead import AESGCM
+from django.utils.translation import gettext as _
 
 from tenter.errors import TenterError
 from tenter.web.sealing import photo_keys
@@ -26,8 +27,10 @@ class Tampered(TenterError):
 
     def __init__(self) -> None:
         super().__init__(
-            "the photograph’s file is damaged or was changed since it was kept, so nothing is shown of it. "
-            "Everything else is unaffected. Erase it and take another, or put a backup back"
+            _(
+                "the photograph’s file is damaged or was changed since it was kept, so nothing is shown of it. "
+                "Everything else is unaffected. Erase it and take another, or put a backup back"
+            )
         )
 
 
