@@ -13,7 +13,7 @@ TEMPLATES = sorted(_WEB.glob("**/templates/**/*.html"))
 # What is the same in every language: names, units, keys and what a file is called.
 _SAME = re.compile(
     r"\b(Tenter|Lab|LCh|XYZ|CSV|PDF|PNG|SVG|QR|TOML|ZIP|HTTPS|CIE|ISO|CGATS|CxF|SHA|ITA|MCDM|CCT|Duv|Ra|Rf|Rg|R\d+|F\d*|"
-    r"ΔE\d*|lx|nm|px|mm|cm|min|K|Esc|Enter|Space|Backspace|F\d+)\b"
+    r"ΔE\d*|Δ[Lab]|lx|nm|px|mm|cm|min|K|Esc|Enter|Space|Backspace|F\d+)\b"
 )
 _WORD = re.compile(r"[^\W\d_]{2,}")
 _SAID = ("alt", "title", "aria-label", "aria-description", "placeholder", "label", "summary")

@@ -11,7 +11,6 @@ from tenter.language import N_, _, one_of
 from tenter.report.client_paper.outfits import Outfits
 from tenter.report.client_paper.result import settled_side
 from tenter.report.pictures.face_colours import region_name
-from tenter.report.words import terms
 from tenter.report.words.wording import sentence
 
 
@@ -127,7 +126,7 @@ def _contrast_note(contrast: Contrast | None) -> str:
             "The colour of your hair or eyes was not measured, so nothing is said here about how much light and dark "
             "to wear together."
         )
-    feature = terms.feature(region_name(contrast.feature))
+    feature = region_name(contrast.feature)
     return _("From a photograph beside a colour card: the step from your skin to your {feature}.", feature=feature)
 
 

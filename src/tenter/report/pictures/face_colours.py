@@ -48,10 +48,10 @@ def face_colours(
 
 
 def region_name(region: str) -> str:
-    """Return 'cheek_left' as 'left cheek', the person's own left."""
+    """Return 'cheek_left' as 'left cheek', the person's own left, in the language that is written."""
     words = region.replace("_", " ").split()
     sides = [w for w in words if w in _SIDES]
-    return " ".join([*sides, *(w for w in words if w not in _SIDES)])
+    return terms.feature(" ".join([*sides, *(w for w in words if w not in _SIDES)]))
 
 
 def _regions(face: Face) -> tuple[RegionLine, ...]:
@@ -59,7 +59,7 @@ def _regions(face: Face) -> tuple[RegionLine, ...]:
     shown, truly = Colours(lab, face.conditions).on_screen()
     return tuple(
         RegionLine(
-            name=terms.feature(region_name(name)),
+            name=region_name(name),
             hex=screen,
             shown_truly=in_gamut,
             values=tuple(plain_number(v) for v in region.lab),
@@ -85,7 +85,7 @@ def _contrast(contrast: Contrast | None, best_white: str | None) -> list[Stateme
         "steps of L* ({interval}).",
         skin=local_number(contrast.skin_lightness, 0),
         skin_interval=_between(contrast.skin_lightness_90),
-        feature=terms.feature(region_name(contrast.feature)),
+        feature=region_name(contrast.feature),
         step=local_number(contrast.step, 0),
         interval=_between(contrast.step_90),
     )

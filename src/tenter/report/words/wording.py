@@ -4,7 +4,7 @@ from datetime import date
 
 from tenter.consultation.words import odds_words
 from tenter.consultation.words.odds_words import Degree, OddsWord, degree, odds_word
-from tenter.language import N_, _, in_a_row, local_number, pgettext
+from tenter.language import N_, _, in_a_row, local_number, local_signed, pgettext
 
 _MONTHS = (
     *(N_("January"), N_("February"), N_("March"), N_("April"), N_("May"), N_("June")),
@@ -30,6 +30,11 @@ def printed_percent(probability: float) -> str:
 def plain_number(value: float) -> str:
     """Return a value, in whatever units, as a whole number with a true minus sign."""
     return local_number(value, 0)
+
+
+def change_within(change: float, half_width: float) -> str:
+    """Return `change` and `half_width`, half of its 90 % interval, both in the same unit, as '+1.6 ± 0.4'."""
+    return f"{local_signed(change)} ±\u00a0{local_number(half_width, 1)}"
 
 
 def card_fit(mean: float) -> str:

@@ -21,7 +21,7 @@ from tenter.report.words.wording import sentence
 from tenter.web.devices import door
 from tenter.web.devices.network_views import version_of
 from tenter.web.models import Photograph, Sitting
-from tenter.web.photographs.card_forms import CARD_CHOICES, CardForm
+from tenter.web.photographs.card_forms import CardForm, card_within
 from tenter.web.photographs.kept_photograph import form_of_shot, keep_photograph, last_card
 from tenter.web.pictures import measuring, pictures
 from tenter.web.pictures.upload_limit import is_too_large
@@ -94,7 +94,7 @@ def _show(
         "locked": photo_keys.problem(),
         "faults": faults,
         "card_form": CardForm(initial=card),
-        "beside": CARD_CHOICES.get(str(card["chart"]), "").lower(),
+        "beside": card_within(str(card["chart"])),
         "version": version_of(device),
         **(_looked_at(request, sitting) if sitting and not faults else {}),
     }

@@ -14,6 +14,9 @@ from dataclasses import dataclass, replace
 from datetime import UTC, datetime
 from pathlib import Path
 
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
+
 from tenter.errors import TenterError
 
 STILL_SECONDS = 3.0  # for which a file has not grown before it is taken for whole; set by judgement
@@ -26,8 +29,8 @@ _KEY_DIGITS = 32
 _OPENING = os.O_RDONLY | os.O_NOFOLLOW | os.O_NONBLOCK | os.O_CLOEXEC  # a pipe answers at once instead of waiting
 
 _NO_FILE = {
-    stat.S_IFLNK: "a link to another place. Copy the picture itself into the folder",
-    stat.S_IFDIR: "a folder. Pictures are taken from the incoming folder itself, not from folders in it",
+    stat.S_IFLNK: gettext_lazy("a link to another place. Copy the picture itself into the folder"),
+    stat.S_IFDIR: gettext_lazy("a folder. Pictures are taken from the incoming folder itself, not from folders in it"),
 }
 
 
@@ -106,10 +109,7 @@ def remove_picture_file(folder: Path, key: str) -> None:
             except FileNotFoundError:
                 continue
             except OSError as error:
-                raise TenterError(
-                    f"“{shown_file_name(name)}” is kept here, but it could not be removed from the folder "
-                    f"({error.strerror}). Remove it there yourself"
-                ) from None
+                raise _stays_there(name, error) from None
 
 
 def shown_file_name(name: str) -> str:
@@ -124,10 +124,11 @@ def _opened(folder: Path) -> Iterator[int]:
     try:
         handle = os.open(folder, os.O_RDONLY | os.O_DIRECTORY | os.O_NOFOLLOW | os.O_CLOEXEC)
     except OSError as error:
-        raise FolderGone(
-            f"the incoming folder {shown_file_name(str(folder))} cannot be opened ({error.strerror}). If it is on a "
-            "stick or a phone, connect that; otherwise name another folder under Studio"
-        ) from None
+        said = _(
+            "the incoming folder %(folder)s cannot be opened (%(why)s). If it is on a stick or a phone, connect that; "
+            "otherwise name another folder under Studio"
+        )
+        raise FolderGone(said % {"folder": shown_file_name(str(folder)), "why": error.strerror}) from None
     try:
         yield handle
     finally:
@@ -155,16 +156,17 @@ def _picture(name: str, status: os.stat_result, largest: int, now: float) -> Inc
 
 def _problem(name: str, status: os.stat_result, largest: int, now: float) -> str:
     if not stat.S_ISREG(status.st_mode):
-        return _NO_FILE.get(stat.S_IFMT(status.st_mode), "not a file with a picture")
+        return str(_NO_FILE.get(stat.S_IFMT(status.st_mode)) or _("not a file with a picture"))
     ending = name.rpartition(".")[2].lower()
     if ending in _HALVES or 0 <= now - status.st_mtime < STILL_SECONDS:
-        return "still being copied. It is offered once it is whole"
+        return _("still being copied. It is offered once it is whole")
     if ending not in _ENDINGS:
-        return "not a kind of picture that Tenter reads: JPEG, PNG, WebP, TIFF, HEIC or a raw file"
+        return _("not a kind of picture that Tenter reads: JPEG, PNG, WebP, TIFF, HEIC or a raw file")
     if status.st_size == 0:
-        return "empty. Copy it again"
-    too_large = status.st_size > largest
-    return f"larger than {largest // 1_000_000} MB. Export a smaller one" if too_large else ""
+        return _("empty. Copy it again")
+    if status.st_size > largest:
+        return _("larger than %(size)s MB. Export a smaller one") % {"size": largest // 1_000_000}
+    return ""
 
 
 def _key(name: str, status: os.stat_result) -> str:
@@ -175,7 +177,8 @@ def _key(name: str, status: os.stat_result) -> str:
 def _named(handle: int, key: str) -> str:
     found = next((name for name, status in _entries(handle) if _key(name, status) == key), None)
     if found is None:
-        raise TenterError("a picture changed or left the folder since this page was drawn. Nothing was taken of it")
+        said = _("a picture changed or left the folder since this page was drawn. Nothing was taken of it")
+        raise TenterError(said)
     return found
 
 
@@ -192,8 +195,15 @@ def _content(file: int, name: str, key: str) -> bytes:
 
 
 def _still_growing(name: str) -> TenterError:
-    return TenterError(f"“{shown_file_name(name)}” is still being copied. Take it in once it is whole")
+    said = _("“%(file)s” is still being copied. Take it in once it is whole")
+    return TenterError(said % {"file": shown_file_name(name)})
 
 
 def _cannot_be_read(name: str, error: OSError) -> TenterError:
-    return TenterError(f"“{shown_file_name(name)}” cannot be read ({error.strerror}). It stays in the folder")
+    said = _("“%(file)s” cannot be read (%(why)s). It stays in the folder")
+    return TenterError(said % {"file": shown_file_name(name), "why": error.strerror})
+
+
+def _stays_there(name: str, error: OSError) -> TenterError:
+    said = _("“%(file)s” is kept here, but it could not be removed from the folder (%(why)s). Remove it there yourself")
+    return TenterError(said % {"file": shown_file_name(name), "why": error.strerror})

@@ -5,6 +5,8 @@ from pathlib import Path
 from typing import Any
 
 from django import forms
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
 
 from tenter.web.models import IncomingFolder
 from tenter.web.server.data_dir import data_dir
@@ -19,16 +21,16 @@ class IncomingForm(forms.Form):
         max_length=_LONGEST,
         required=False,
         strip=True,
-        label="Folder",
-        help_text=(
+        label=gettext_lazy("Folder"),
+        help_text=gettext_lazy(
             "As your file manager shows it, for example /home/you/Pictures/From my phone. Leave it empty for none."
         ),
         widget=forms.TextInput(attrs={"autocomplete": "off", "spellcheck": "false"}),
     )
     removes = forms.BooleanField(
         required=False,
-        label="Remove each picture from the folder once it is sealed here",
-        help_text=(
+        label=gettext_lazy("Remove each picture from the folder once it is sealed here"),
+        help_text=gettext_lazy(
             "A folder shared with a phone or a cloud loses the picture there too. Without this, unsealed pictures of "
             "your clients stay in the folder."
         ),
@@ -41,15 +43,19 @@ class IncomingForm(forms.Form):
             return ""
         named = Path(said).expanduser()
         if not named.is_absolute():
-            raise forms.ValidationError("Give the whole path of the folder, from / on.")
+            raise forms.ValidationError(_("Give the whole path of the folder, from / on."))
         folder = named.resolve()
         if not folder.is_dir():
-            raise forms.ValidationError("There is no such folder on this computer. Make it first, or look at its name.")
+            raise forms.ValidationError(
+                _("There is no such folder on this computer. Make it first, or look at its name.")
+            )
         if not os.access(folder, os.R_OK | os.X_OK):
-            raise forms.ValidationError("Tenter may not read that folder. Change its permissions, or choose another.")
+            raise forms.ValidationError(
+                _("Tenter may not read that folder. Change its permissions, or choose another.")
+            )
         own = data_dir().resolve()
         if folder == own or own in folder.parents or folder in own.parents:
-            raise forms.ValidationError("Tenter’s own data are in that folder. Choose one of its own for pictures.")
+            raise forms.ValidationError(_("Tenter’s own data are in that folder. Choose one of its own for pictures."))
         return str(folder)
 
     def clean(self) -> dict[str, Any]:
@@ -57,7 +63,7 @@ class IncomingForm(forms.Form):
         said: dict[str, Any] = super().clean() or self.cleaned_data
         path = said.get("path")
         if path and said.get("removes") and not os.access(path, os.W_OK):
-            self.add_error("removes", "Tenter may not write in that folder, so it cannot remove anything from it.")
+            self.add_error("removes", _("Tenter may not write in that folder, so it cannot remove anything from it."))
         return said
 
     @classmethod

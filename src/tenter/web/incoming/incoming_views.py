@@ -5,6 +5,7 @@ from http import HTTPStatus
 from django.contrib import messages
 from django.http import Http404, HttpResponse
 from django.shortcuts import redirect, render
+from django.utils.translation import gettext as _
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_http_methods
 
@@ -33,9 +34,9 @@ def folder(request: UserRequest) -> HttpResponse:
 def _set(request: UserRequest, path: str, removes: bool) -> None:
     if not path:
         IncomingFolder.objects.filter(owner=request.user).delete()
-        messages.success(request, "Pictures come in by no folder any more.")
+        messages.success(request, _("Pictures come in by no folder any more."))
     else:
         said = {"path": path, "removes": removes, "taken": []}
         IncomingFolder.objects.update_or_create(owner=request.user, defaults=said)
-        messages.success(request, "New pictures in the folder are now offered on a client’s photograph page.")
+        messages.success(request, _("New pictures in the folder are now offered on a client’s photograph page."))
     audit.note(request.user, Action.INCOMING_SET)

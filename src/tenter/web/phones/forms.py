@@ -5,9 +5,10 @@ from typing import Any
 
 from django import forms
 from django.core.files.uploadedfile import UploadedFile
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy, ngettext
 
 from tenter.errors import TenterError, UnreadableInput
-from tenter.numerals import how_many
 from tenter.photo.card.learned_camera import MAX_PHOTOGRAPHS, MIN_PHOTOGRAPHS, require_name
 from tenter.photo.files.keeping import kept_picture
 from tenter.photo.reasons import unreadable
@@ -25,19 +26,21 @@ class PhoneForm(forms.Form):
 
     phone = forms.CharField(
         max_length=40,
-        label="Name of the phone",
-        help_text="Letters a to z, digits and hyphens, as in studio-phone. Use the same name to learn a phone again.",
+        label=gettext_lazy("Name of the phone"),
+        help_text=gettext_lazy(
+            "Letters a to z, digits and hyphens, as in studio-phone. Use the same name to learn a phone again."
+        ),
         widget=forms.TextInput(attrs={"autocomplete": "off", "autocapitalize": "none", "spellcheck": "false"}),
     )
     files = ManyFiles(  # type: ignore[assignment]  # a form is made without it, and has its own files
         required=False,
-        label="Photographs of the card, all at once",
-        help_text="Three to six, each in a different light, unedited.",
+        label=gettext_lazy("Photographs of the card, all at once"),
+        help_text=gettext_lazy("Three to six, each in a different light, unedited."),
     )
     values = forms.ChoiceField(
         choices=list(VALUES.items()),
-        label="The card’s figures",
-        help_text="Choose by the year printed on it, or the mean if you do not know.",
+        label=gettext_lazy("The card’s figures"),
+        help_text=gettext_lazy("Choose by the year printed on it, or the mean if you do not know."),
     )
 
     def __init__(self, *args: Any, too_large: bool = False, **kwargs: Any) -> None:
@@ -62,13 +65,12 @@ class PhoneForm(forms.Form):
         said: dict[str, Any] = super().clean() or self.cleaned_data
         files = said.get("files") or []
         if self._too_large or sum(file.size for file in files) > LARGEST_UPLOAD:
-            most = LARGEST_UPLOAD // 1_000_000
-            self.add_error("files", f"Together the files are larger than {most} MB. Export smaller ones.")
+            too_large = _("Together the files are larger than %(size)s MB. Export smaller ones.")
+            self.add_error("files", too_large % {"size": LARGEST_UPLOAD // 1_000_000})
         elif not MIN_PHOTOGRAPHS <= len(files) <= MAX_PHOTOGRAPHS:
-            came = f"You sent {how_many(len(files), 'photograph')}."
-            self.add_error(
-                "files", (f"{came} Choose three to six of the card, taken with this phone, each in a different light.")
-            )
+            came = ngettext("You sent %(count)s photograph.", "You sent %(count)s photographs.", len(files))
+            choose = _("Choose three to six of the card, taken with this phone, each in a different light.")
+            self.add_error("files", f"{came % {'count': len(files)}} {choose}")
         elif not self.errors:
             said["pictures"] = self._read(files)
         return said
@@ -86,6 +88,8 @@ class PhoneForm(forms.Form):
         if sum(not problem for _name, _picture, problem in found) < MIN_PHOTOGRAPHS:
             for name, _picture, problem in found:
                 if problem:
-                    self.add_error("files", f"{name} cannot be read: {problem}")
-            self.add_error("files", "At least three usable photographs are needed. Choose others in place of these.")
+                    said = _("%(file)s cannot be read: %(problem)s")
+                    self.add_error("files", said % {"file": name, "problem": problem})
+            few = _("At least three usable photographs are needed. Choose others in place of these.")
+            self.add_error("files", few)
         return found

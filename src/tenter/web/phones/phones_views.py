@@ -7,6 +7,7 @@ from django.contrib import messages
 from django.db import transaction
 from django.http import Http404, HttpResponse
 from django.shortcuts import redirect, render
+from django.utils.translation import gettext as _
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
@@ -102,7 +103,7 @@ def forget(request: UserRequest, pk: int) -> HttpResponse:
     with transaction.atomic():
         audit.note(request.user, Action.PHONE_FORGOTTEN, row)
         row.delete()
-    messages.success(request, f"The phone {row.phone} is forgotten.")
+    messages.success(request, _("The phone %(phone)s is forgotten.") % {"phone": row.phone})
     return redirect("phones")
 
 

@@ -3,8 +3,10 @@
 from typing import Any
 
 from django import forms
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy, ngettext
 
-from tenter.photo.advice import HOLD_THE_CARD
+from tenter.language import in_a_row
 from tenter.photo.cards import ChartKind
 from tenter.photo.own_card.gate import uncalibrated
 from tenter.photo.own_card.kept import kept_serials
@@ -13,45 +15,71 @@ from tenter.photo.patches.reference import CardValues
 from tenter.web.models import Picture
 
 CARD_CHOICES = {
-    ChartKind.CLASSIC24.value: "24-patch card",
-    ChartKind.OWN.value: "Our own printed card",
-    ChartKind.GREY.value: "Grey card",
-    ChartKind.PAPER.value: "White paper",
-    ChartKind.NONE.value: "No card",
+    ChartKind.CLASSIC24.value: gettext_lazy("24-patch card"),
+    ChartKind.OWN.value: gettext_lazy("Our own printed card"),
+    ChartKind.GREY.value: gettext_lazy("Grey card"),
+    ChartKind.PAPER.value: gettext_lazy("White paper"),
+    ChartKind.NONE.value: gettext_lazy("No card"),
+}
+_WITHIN = {  # a sentence
+    ChartKind.CLASSIC24.value: gettext_lazy("24-patch card"),
+    ChartKind.OWN.value: gettext_lazy("our own printed card"),
+    ChartKind.GREY.value: gettext_lazy("grey card"),
+    ChartKind.PAPER.value: gettext_lazy("white paper"),
+    ChartKind.NONE.value: gettext_lazy("no card"),
 }
 VALUES = {
-    CardValues.MEAN_OF_30.value: "mean of 30 cards",
-    CardValues.OF_1976.value: "published 1976",
-    CardValues.OF_2005.value: "published 2005",
-    CardValues.BEFORE_2014_11.value: "made before November 2014",
-    CardValues.FROM_2014_11.value: "made from November 2014",
+    CardValues.MEAN_OF_30.value: gettext_lazy("mean of 30 cards"),
+    CardValues.OF_1976.value: gettext_lazy("published 1976"),
+    CardValues.OF_2005.value: gettext_lazy("published 2005"),
+    CardValues.BEFORE_2014_11.value: gettext_lazy("made before November 2014"),
+    CardValues.FROM_2014_11.value: gettext_lazy("made from November 2014"),
 }
 
-_ANOTHER_CARD = "Another card is chosen above. Choose our own printed card, or leave this empty."
+_ANOTHER_CARD = gettext_lazy("Another card is chosen above. Choose our own printed card, or leave this empty.")
 _MOST_NUMBERS = 12  # that a help text lists
 
 
 def own_card_help() -> str:
     """Return what is said of the number of our own card: what it needs first, and which were measured."""
     serials = kept_serials()
-    named = ", ".join(f"No. {serial}" for serial in serials[:_MOST_NUMBERS])
-    more = f" and {len(serials) - _MOST_NUMBERS} more" if len(serials) > _MOST_NUMBERS else ""
     measured = (
-        f"Measured here: {named}{more}."
+        _measured_here([_numbered(str(serial)) for serial in serials])
         if serials
-        else "None has been measured here yet. A card is measured in this computer’s terminal: tenter card calibrate."
+        else _(
+            "None has been measured here yet. A card is measured in this computer’s terminal: tenter card calibrate."
+        )
     )
-    return (
-        f"Measure each print once beside a 24-patch card; a borrowed one will do. {measured} The number is "
-        "read from the picture. If you enter it here too, any other card is refused."
+    once = _("Measure each print once beside a 24-patch card; a borrowed one will do.")
+    read = _("The number is read from the picture. If you enter it here too, any other card is refused.")
+    return f"{once} {measured} {read}"
+
+
+def _measured_here(cards: list[str]) -> str:
+    more = len(cards) - _MOST_NUMBERS
+    named = {"cards": in_a_row(cards[:_MOST_NUMBERS]), "count": more}
+    if more <= 0:
+        return _("Measured here: %(cards)s.") % named
+    said = ngettext(
+        "Measured here: %(cards)s and %(count)s more.", "Measured here: %(cards)s and %(count)s more.", more
     )
+    return said % named
+
+
+def _numbered(serial: str) -> str:
+    return _("No. %(number)s") % {"number": serial}
+
+
+def card_within(chart: str) -> str:
+    """Return what is beside the face, as it is said within a sentence; empty for no kind of card."""
+    return str(_WITHIN.get(chart, ""))
 
 
 def figures_of(row: Picture) -> str:
     """Return whose values a photograph's card was said to have; empty where nothing was said."""
     if row.chart == ChartKind.OWN and row.card.isdigit():
-        return f"No. {row.card}"
-    return VALUES.get(row.card, "") if row.chart == ChartKind.CLASSIC24 else ""
+        return _numbered(row.card)
+    return str(VALUES.get(row.card, "")) if row.chart == ChartKind.CLASSIC24 else ""
 
 
 class CardForm(forms.Form):
@@ -59,20 +87,22 @@ class CardForm(forms.Form):
 
     chart = forms.ChoiceField(
         choices=list(CARD_CHOICES.items()),
-        label="Beside the face",
-        help_text=f"{HOLD_THE_CARD}, in the same light, without shade or glare.",
+        label=gettext_lazy("Beside the face"),
+        help_text=gettext_lazy(
+            "Hold the card flat beside the jaw, parallel to the face, in the same light, without shade or glare."
+        ),
     )
     values = forms.ChoiceField(
         choices=list(VALUES.items()),
         required=False,
-        label="The 24-patch card’s figures",
-        help_text="Choose by the year printed on it, or the mean if you do not know.",
+        label=gettext_lazy("The 24-patch card’s figures"),
+        help_text=gettext_lazy("Choose by the year printed on it, or the mean if you do not know."),
     )
     own_number = forms.IntegerField(
         required=False,
         min_value=1,
         max_value=MAX_SERIAL,
-        label="The number of our own printed card",
+        label=gettext_lazy("The number of our own printed card"),
         widget=forms.NumberInput(attrs={"inputmode": "numeric"}),
     )
 

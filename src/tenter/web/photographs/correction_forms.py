@@ -5,6 +5,8 @@ from collections.abc import Mapping
 from typing import Any
 
 from django import forms
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy, ngettext
 
 from tenter.photo.regions.regions import Region
 from tenter.report.pictures.face_colours import region_name
@@ -14,7 +16,12 @@ from tenter.web.pictures.measuring import Corrections
 # judgement.
 _MOST_OUTLINES, _MOST_CORNERS, _LONGEST_OUTLINES = 20, 60, 20_000
 _FEWEST_CORNERS = 3
-BOX = {"left": "From the left", "top": "From the top", "width": "Width", "height": "Height"}
+BOX = {
+    "left": gettext_lazy("From the left"),
+    "top": gettext_lazy("From the top"),
+    "width": gettext_lazy("Width"),
+    "height": gettext_lazy("Height"),
+}
 _FARTHEST, _SMALLEST_BOX = 100_000, 8  # pixels
 
 
@@ -26,6 +33,18 @@ def called_even(sent: Mapping[str, Any]) -> bool:
     return {"even": True, "uneven": False}.get(sent.get("light", ""), "evenly_lit" in sent)
 
 
+def drawing_words() -> dict[str, list[str]]:
+    """Return how many outlines are drawn, and corners of another, by that number: a page's script has no words."""
+    outlines = (ngettext("%(count)s outline drawn", "%(count)s outlines drawn", n) for n in range(_MOST_OUTLINES + 1))
+    corners = (
+        ngettext("%(count)s corner of another", "%(count)s corners of another", n) for n in range(_MOST_CORNERS + 1)
+    )
+    return {
+        "outlines": [said % {"count": n} for n, said in enumerate(outlines)],
+        "corners": [said % {"count": n} for n, said in enumerate(corners)],
+    }
+
+
 class CorrectionsForm(forms.Form):
     """What the consultant says of a photograph's regions."""
 
@@ -35,7 +54,13 @@ class CorrectionsForm(forms.Form):
         widget=forms.CheckboxSelectMultiple,
     )
     hair = forms.ChoiceField(
-        choices=(("", "not said"), ("yes", "it is hair"), ("no", "it is not hair")), required=False, label="Hair"
+        choices=(
+            ("", gettext_lazy("not said")),
+            ("yes", gettext_lazy("it is hair")),
+            ("no", gettext_lazy("it is not hair")),
+        ),
+        required=False,
+        label=gettext_lazy("Hair"),
     )
     excluded = forms.CharField(required=False, max_length=_LONGEST_OUTLINES, widget=forms.HiddenInput)
     left = forms.IntegerField(required=False, min_value=0, max_value=_FARTHEST)
@@ -52,14 +77,14 @@ class CorrectionsForm(forms.Form):
             drawn = json.loads(self.cleaned_data["excluded"] or "[]")
             outlines = tuple(tuple((float(x), float(y)) for x, y in outline) for outline in drawn)
         except (ValueError, TypeError, RecursionError):
-            raise forms.ValidationError("The outlines cannot be read. Draw them again.") from None
+            raise forms.ValidationError(_("The outlines cannot be read. Draw them again.")) from None
         corners = [len(outline) for outline in outlines]
         if len(outlines) > _MOST_OUTLINES or any(not _FEWEST_CORNERS <= n <= _MOST_CORNERS for n in corners):
-            raise forms.ValidationError(
-                f"Draw at most {_MOST_OUTLINES} outlines of {_FEWEST_CORNERS} to {_MOST_CORNERS} corners."
-            )
+            said = _("Draw at most %(most)s outlines of %(fewest)s to %(corners)s corners.")
+            limits = {"most": _MOST_OUTLINES, "fewest": _FEWEST_CORNERS, "corners": _MOST_CORNERS}
+            raise forms.ValidationError(said % limits)
         if not all(abs(number) <= 1e5 for outline in outlines for corner in outline for number in corner):
-            raise forms.ValidationError("An outline goes outside the picture. Draw it again.")
+            raise forms.ValidationError(_("An outline goes outside the picture. Draw it again."))
         return outlines
 
     def clean(self) -> dict[str, Any]:
@@ -70,7 +95,7 @@ class CorrectionsForm(forms.Form):
         said: dict[str, Any] = super().clean() or self.cleaned_data
         if 0 < sum(said.get(name) is not None for name in BOX) < len(BOX) and not self.errors:
             raise forms.ValidationError(
-                "Fill in all four numbers to say where the card is, or leave all of them empty."
+                _("Fill in all four numbers to say where the card is, or leave all of them empty.")
             )
         return said
 

@@ -5,12 +5,16 @@ from typing import Any
 from django import forms
 from django.contrib.auth.models import User
 from django.utils import timezone
+from django.utils.formats import date_format
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
 
 from tenter.errors import TenterError
+from tenter.language import in_a_row
 from tenter.photo.cards import ChartKind
 from tenter.photo.files.keeping import kept_picture
 from tenter.web.models import Client, Photograph, Sitting
-from tenter.web.photographs.card_forms import CARD_CHOICES, VALUES, CardForm
+from tenter.web.photographs.card_forms import CARD_CHOICES, VALUES, CardForm, card_within
 from tenter.web.photographs.kept_until_forms import KeptUntilForm
 from tenter.web.pictures import phone_learning
 from tenter.web.pictures.pictures import LARGEST_UPLOAD
@@ -27,14 +31,16 @@ class PhotographFileForm(CardForm):
 
     picture = forms.FileField(
         required=False,
-        label="A file",
-        help_text="Choose it, or drop it here. JPEG, PNG, WebP, TIFF, HEIC or a raw file, as it came from the camera.",
+        label=gettext_lazy("A file"),
+        help_text=gettext_lazy(
+            "Choose it, or drop it here. JPEG, PNG, WebP, TIFF, HEIC or a raw file, as it came from the camera."
+        ),
         widget=forms.FileInput(attrs={"accept": ACCEPTED_PICTURES}),
     )
     camera = forms.FileField(
         required=False,
-        label="Or take one now",
-        help_text="Opens the camera on a tablet or phone.",
+        label=gettext_lazy("Or take one now"),
+        help_text=gettext_lazy("Opens the camera on a tablet or phone."),
         widget=forms.FileInput(attrs={"accept": "image/*", "capture": "environment"}),
     )
 
@@ -47,11 +53,10 @@ class PhotographFileForm(CardForm):
         said: dict[str, Any] = super().clean() or self.cleaned_data
         file = said.get("picture") or said.get("camera")
         if self._too_large or (file and file.size > LARGEST_UPLOAD):
-            self.add_error(
-                "picture", f"The file is larger than {LARGEST_UPLOAD // 1_000_000} MB. Export a smaller one."
-            )
+            said_size = _("The file is larger than %(size)s MB. Export a smaller one.")
+            self.add_error("picture", said_size % {"size": LARGEST_UPLOAD // 1_000_000})
         elif file is None:
-            self.add_error("picture", "Choose a file, or take a photograph.")
+            self.add_error("picture", _("Choose a file, or take a photograph."))
         elif not self.errors:
             try:
                 said["kept"], said["notes"] = kept_picture(file.read())
@@ -70,24 +75,26 @@ class PhotographForm(PhotographFileForm):
 
     phone = forms.ChoiceField(
         required=False,
-        label="The phone it was taken with",
-        help_text="Photographs from a learned phone with the 24-patch card are corrected with what was learned.",
+        label=gettext_lazy("The phone it was taken with"),
+        help_text=gettext_lazy(
+            "Photographs from a learned phone with the 24-patch card are corrected with what was learned."
+        ),
     )
     sitting: "forms.ModelChoiceField[Sitting]" = forms.ModelChoiceField(
-        None, required=False, label="Sitting", empty_label="none"
+        None, required=False, label=gettext_lazy("Sitting"), empty_label=gettext_lazy("none")
     )
     field_order = ("camera", "picture", "chart", "values", "own_number", "phone", "sitting")
 
     def __init__(self, user: User, client: Client, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
-        self.fields["camera"].label = "Shoot, choose a file, or drop one here"
+        self.fields["camera"].label = _("Shoot, choose a file, or drop one here")
         self.fields["camera"].help_text = ""
-        self.fields["picture"].label = "A file that this phone has already"
-        self.fields["picture"].help_text = "JPEG, PNG, WebP, TIFF, HEIC or a raw file, as it came from the camera."
+        self.fields["picture"].label = _("A file that this phone has already")
+        self.fields["picture"].help_text = _("JPEG, PNG, WebP, TIFF, HEIC or a raw file, as it came from the camera.")
         self._as_the_latest(Photograph.objects.filter(client__owner=client.owner).first())
         self._offer_phones(client)
         seen = access.sittings(user).filter(client=client)
-        offer_rows(self, "sitting", seen, lambda row: f"{timezone.localtime(row.started):%d %B %Y, %H:%M}")
+        offer_rows(self, "sitting", seen, _when)
 
     def _as_the_latest(self, latest: Photograph | None) -> None:
         """Take card and phone from the studio's latest photograph, so that nobody chooses them twice."""
@@ -105,7 +112,8 @@ class PhotographForm(PhotographFileForm):
         if not names:
             del self.fields["phone"]
             return
-        choice_field(self, "phone").choices = [("", "another phone, or not known"), *((name, name) for name in names)]
+        unknown = ("", _("another phone, or not known"))
+        choice_field(self, "phone").choices = [unknown, *((name, name) for name in names)]
         if self.fields["phone"].initial not in names:
             self.fields["phone"].initial = ""
 
@@ -117,7 +125,7 @@ class PhotographForm(PhotographFileForm):
                     self.cleaned_data[name] = self.fields[name].initial
         said = super().clean()
         if said.get("phone") and said.get("chart") != ChartKind.CLASSIC24:
-            self.add_error("phone", "A learned phone needs the 24-patch card. Choose that card, or no phone.")
+            self.add_error("phone", _("A learned phone needs the 24-patch card. Choose that card, or no phone."))
         return said
 
     @property
@@ -129,4 +137,8 @@ class PhotographForm(PhotographFileForm):
     def card_words(self) -> str:
         """What is beside the face, and the phone, if nothing is changed."""
         chart, phone = self["chart"].value(), self["phone"].value() if "phone" in self.fields else ""
-        return ", ".join(words for words in (CARD_CHOICES.get(chart, "").lower(), phone) if words)
+        return in_a_row([words for words in (card_within(chart or ""), phone) if words])
+
+
+def _when(row: Sitting) -> str:
+    return date_format(timezone.localtime(row.started), "DATETIME_FORMAT")

@@ -5,6 +5,9 @@ from typing import Any
 
 from django import forms
 from django.utils import timezone
+from django.utils.formats import date_format
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
 
 from tenter.web.models import KEPT_DAYS, LONGEST_KEPT_DAYS, Photograph, Sitting, usual_deletion
 from tenter.web.rules.photo_promise import day_after_end
@@ -14,9 +17,9 @@ class KeptUntilForm(forms.Form):
     """The day by which a photograph is deleted."""
 
     deletes_on = forms.DateField(
-        label="Deleted on",
+        label=gettext_lazy("Deleted on"),
         initial=usual_deletion,
-        help_text=(
+        help_text=gettext_lazy(
             "The day you told the client. It is deleted automatically on that day; you can erase it at any time."
         ),
         widget=forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d"),
@@ -29,9 +32,9 @@ class KeptUntilForm(forms.Form):
         if day is None:
             return None
         if day <= today:
-            raise forms.ValidationError("Choose a day after today. To delete a photograph now, erase it.")
+            raise forms.ValidationError(_("Choose a day after today. To delete a photograph now, erase it."))
         if day > today + timedelta(days=LONGEST_KEPT_DAYS):
-            raise forms.ValidationError("Choose a day within a year: no photograph is kept forever.")
+            raise forms.ValidationError(_("Choose a day within a year: no photograph is kept forever."))
         return day
 
 
@@ -43,18 +46,21 @@ class PromiseForm(KeptUntilForm):
     """How long a client's photograph is kept: until a day, or so many days after the end of its sitting."""
 
     counted = forms.ChoiceField(
-        choices=(("day", "until the day below"), ("end", "a number of days after the sitting ends")),
+        choices=(
+            ("day", gettext_lazy("until the day below")),
+            ("end", gettext_lazy("a number of days after the sitting ends")),
+        ),
         required=False,
-        label="How long it is kept",
-        help_text="As you told the client, for a year at most.",
+        label=gettext_lazy("How long it is kept"),
+        help_text=gettext_lazy("As you told the client, for a year at most."),
     )
     days = forms.IntegerField(
         min_value=1,
         max_value=LONGEST_KEPT_DAYS,
         initial=KEPT_DAYS,
         required=False,
-        label="Days after the end of the sitting",
-        help_text="Used only for a number of days after the sitting; the day above is then ignored.",
+        label=gettext_lazy("Days after the end of the sitting"),
+        help_text=gettext_lazy("Used only for a number of days after the sitting; the day above is then ignored."),
     )
     field_order: tuple[str, ...] = ("counted", "deletes_on", "days")
 
@@ -71,20 +77,21 @@ class PromiseForm(KeptUntilForm):
             self.errors.pop("deletes_on", None)
             self._count_from_end()
         elif said.get("deletes_on") is None and "deletes_on" not in self.errors:
-            self.add_error("deletes_on", "Choose the day on which it is deleted.")
+            self.add_error("deletes_on", _("Choose the day on which it is deleted."))
         return dict(super().clean() or said)
 
     def _count_from_end(self) -> None:
         sitting, days = self.counted_sitting(), self.cleaned_data["days_after_end"]
         if sitting is None:
-            self.add_error("counted", "It belongs to no sitting, so there is no end to count from. Choose a day.")
+            self.add_error("counted", _("It belongs to no sitting, so there is no end to count from. Choose a day."))
         elif days is None:
-            self.add_error("days", "Enter the number of days after the end.")
+            self.add_error("days", _("Enter the number of days after the end."))
         else:
             day = day_after_end(self.taken_on(), sitting.ended, days)
             self.cleaned_data["deletes_on"] = day
             if day <= timezone.localdate():
-                self.add_error("days", f"That is {day:%-d %B %Y}, has passed. To delete a photograph now, erase it.")
+                said = _("That day, %(day)s, has passed. To delete a photograph now, erase it.")
+                self.add_error("days", said % {"day": date_format(day, "DATE_FORMAT")})
 
     def counted_sitting(self) -> Sitting | None:
         """Return the sitting from whose end it is counted."""

@@ -10,6 +10,7 @@ from typing import Any, TypeVar
 from django.contrib import messages
 from django.contrib.auth.models import User
 from django.http import Http404, HttpResponse, JsonResponse
+from django.utils.translation import gettext as _
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_safe
 
@@ -103,7 +104,10 @@ def anew(request: UserRequest, row: Measured, action: Action = Action.PHOTOGRAPH
     queue.put_in_line(row)
 
 
-def erased(request: UserRequest, row: Picture, said: str = "The photograph is erased.") -> None:
-    """Erase a picture that the user may erase, with everything that was measured in it, at once; else answer 404."""
+def erased(request: UserRequest, row: Picture, said: str = "") -> None:
+    """Erase a picture that the user may erase, with everything that was measured in it, at once; else answer 404.
+
+    said: what the page then says, where it is more than that the photograph is erased.
+    """
     photo_sweep.erase_pictures([access.to_erase(request.user, row)], request.user)
-    messages.success(request, said)
+    messages.success(request, said or _("The photograph is erased."))

@@ -9,11 +9,12 @@ from dataclasses import dataclass
 
 from django.db.models import QuerySet
 from django.utils import timezone
+from django.utils.translation import gettext as _
 
 from tenter.consultation.client.consent import Purpose
 from tenter.errors import TenterError
+from tenter.language import local_signed
 from tenter.measured.written_face import WrittenFace
-from tenter.numerals import signed
 from tenter.photo.together.measure import FaceTogether, NotForTogether, OneOfSeveral, measure_together
 from tenter.web.models import MeasuredFace, Photograph, Sitting
 from tenter.web.papers.photo_together import compared_face
@@ -79,11 +80,13 @@ def to_give(rows: Sequence[Photograph], found: FaceTogether, sitting: Sitting) -
     consents.require(sitting.client, Purpose.SHEET)
     if not all(consents.narrowed(row, Purpose.SHEET) for row in rows):
         raise TenterError(
-            "the client has not agreed that the colours of all of these photographs appear on the sheet; leave out "
-            "those without consent"
+            _(
+                "the client has not agreed that the colours of all of these photographs appear on the sheet; leave out "
+                "those without consent"
+            )
         )
     if sitting.closed:
-        raise TenterError("the sitting has ended; open it again to use a face in it")
+        raise TenterError(_("the sitting has ended; open it again to use a face in it"))
     return found.written()
 
 
@@ -112,7 +115,7 @@ def _said(row: Photograph) -> OneOfSeveral | None:
     if result is None:
         return None
     try:
-        return OneOfSeveral.of(result.face, row.name, f"Photograph {row.number}")
+        return OneOfSeveral.of(result.face, row.name, _("Photograph %(number)s") % {"number": row.number})
     except NotForTogether:
         return None
 
@@ -120,4 +123,4 @@ def _said(row: Photograph) -> OneOfSeveral | None:
 def _shift(shift: Sequence[float] | None) -> tuple[str, ...]:
     if shift is None:
         return ()
-    return tuple(f"{axis} {signed(by)}" for axis, by in zip(("L*", "a*", "b*"), shift, strict=True))
+    return tuple(f"{axis} {local_signed(by)}" for axis, by in zip(("L*", "a*", "b*"), shift, strict=True))

@@ -5,6 +5,7 @@ from http import HTTPStatus
 from django.contrib import messages
 from django.http import Http404, HttpResponse
 from django.shortcuts import redirect, render
+from django.utils.translation import gettext as _
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_POST, require_safe
 
@@ -30,7 +31,7 @@ def together(request: UserRequest, pk: int) -> HttpResponse:
     consents.refuse_if_ended(client)
     rows = _chosen(request, client, request.GET.getlist("photograph"))
     if len(rows) < one_face.FEWEST_OF_ONE_FACE:
-        messages.error(request, "Choose two photographs or more to measure them together.")
+        messages.error(request, _("Choose two photographs or more to measure them together."))
         return redirect("photographs", client.pk)
     return _show(request, client, rows)
 
@@ -81,5 +82,6 @@ def use(request: UserRequest, pk: int) -> HttpResponse:
     except TenterError as error:
         return _show(request, client, rows, HTTPStatus.CONFLICT, str(error))
     audit.note(request.user, Action.FACE_GIVEN, sitting)
-    messages.success(request, "The reading sheet now uses these photographs together. Their colours decide no season.")
+    said = _("The reading sheet now uses these photographs together. Their colours decide no season.")
+    messages.success(request, said)
     return redirect("photographs", client.pk)

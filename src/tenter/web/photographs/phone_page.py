@@ -2,6 +2,8 @@
 
 from dataclasses import dataclass
 
+from django.utils.translation import gettext as _
+
 from tenter.errors import UnreadableInput
 from tenter.measured.written_face import WrittenFace
 from tenter.photo.card.finding import ChartFinding
@@ -46,9 +48,11 @@ def read_by(row: Photograph, face: WrittenFace) -> str:
     if not row.phone:
         return ""
     if ChartFinding.method_in(face.chart).endswith(f"read as camera {row.phone}"):
-        return f"Measured with what was learned about the phone {row.phone}."
-    if Code.CAMERA_CHANGED in face.codes:
-        return f"Measured as from any phone: what was learned about the phone {row.phone} was not used."
-    if not face.accepted:
+        said = _("Measured with what was learned about the phone %(phone)s.")
+    elif Code.CAMERA_CHANGED in face.codes:
+        said = _("Measured as from any phone: what was learned about the phone %(phone)s was not used.")
+    elif face.accepted:
+        said = _("The phone %(phone)s was not known when this was measured, so it was measured as from any phone.")
+    else:
         return ""
-    return f"The phone {row.phone} was not known when this was measured, so it was measured as from any phone."
+    return said % {"phone": row.phone}

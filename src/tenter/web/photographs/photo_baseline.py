@@ -3,29 +3,31 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
+
 from tenter.errors import TenterError
+from tenter.language import all_of, local_signed
 from tenter.measured.written_face import WrittenFace
-from tenter.numerals import signed
 from tenter.photo.together.baseline import BaselineChange, Flush, cheeks_of, flush_between
 from tenter.photo.together.compare import RegionChange, region_changes
 from tenter.report.pictures.face_colours import region_name
+from tenter.report.words.wording import change_within
 from tenter.web.models import Photograph
 from tenter.web.papers.photo_together import compared_face
 from tenter.web.pictures import measuring
 
 _FEWEST = 2
-_NONE = "cannot tell"
-_SAID = {
-    "Redness of the cheeks": {
-        BaselineChange.MORE: "redder",
-        BaselineChange.LESS: "less red",
-        BaselineChange.CANNOT_TELL: _NONE,
-    },
-    "Lightness of the cheeks": {
-        BaselineChange.MORE: "lighter",
-        BaselineChange.LESS: "darker",
-        BaselineChange.CANNOT_TELL: _NONE,
-    },
+_NONE = gettext_lazy("cannot tell")
+_REDNESS = {
+    BaselineChange.MORE: gettext_lazy("redder"),
+    BaselineChange.LESS: gettext_lazy("less red"),
+    BaselineChange.CANNOT_TELL: _NONE,
+}
+_LIGHTNESS = {
+    BaselineChange.MORE: gettext_lazy("lighter"),
+    BaselineChange.LESS: gettext_lazy("darker"),
+    BaselineChange.CANNOT_TELL: _NONE,
 }
 
 
@@ -76,22 +78,21 @@ def _face(row: Photograph) -> WrittenFace | None:
 
 
 def _flushed(flush: Flush) -> tuple[ChangeLine, ...]:
-    found = (
-        (flush.redness, flush.redness_90, flush.redder),
-        (flush.lightness, flush.lightness_90, flush.lighter),
-    )
-    return tuple(
-        ChangeLine(name, (_within(value, low, high),), words[change])
-        for (name, words), (value, (low, high), change) in zip(_SAID.items(), found, strict=True)
+    redness, lightness = _within(flush.redness, *flush.redness_90), _within(flush.lightness, *flush.lightness_90)
+    return (
+        ChangeLine(_("Redness of the cheeks"), (redness,), str(_REDNESS[flush.redder])),
+        ChangeLine(_("Lightness of the cheeks"), (lightness,), str(_LIGHTNESS[flush.lighter])),
     )
 
 
 def _region(change: RegionChange) -> ChangeLine:
     ends = zip(change.delta_lab, change.half_width_90, strict=True)
     axes = [axis for axis, told in zip(("L*", "a*", "b*"), change.told, strict=True) if told]
-    said = f"differs in {' and '.join(axes)}" if axes else _NONE
-    return ChangeLine(region_name(change.region), tuple(f"{signed(d)} ±\u00a0{h:.1f}" for d, h in ends), said)
+    said = _("differs in %(axes)s") % {"axes": all_of(axes)} if axes else str(_NONE)
+    values = tuple(change_within(d, h) for d, h in ends)
+    return ChangeLine(region_name(change.region), values, said)
 
 
 def _within(value: float, low: float, high: float) -> str:
-    return f"{signed(value)} (90\u00a0%: {signed(low)} to {signed(high)})"
+    ends = {"value": local_signed(value), "low": local_signed(low), "high": local_signed(high)}
+    return _("%(value)s (90\u00a0%%: %(low)s to %(high)s)") % ends

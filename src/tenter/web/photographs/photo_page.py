@@ -5,6 +5,8 @@ from dataclasses import asdict
 from typing import Any
 
 from django.utils.safestring import SafeString, mark_safe
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
 
 from tenter.consultation.client.contrast import contrast_level
 from tenter.consultation.client.face import Face
@@ -12,7 +14,6 @@ from tenter.errors import UnreadableInput
 from tenter.measured.basis import CalibrationBasis
 from tenter.measured.face_parts import WrittenDifference
 from tenter.measured.written_face import WrittenFace
-from tenter.numerals import signed
 from tenter.photo.files.loading import photo_from_bytes
 from tenter.photo.reasons import Code
 from tenter.report.pictures.face_colours import face_colours, region_name
@@ -20,12 +21,13 @@ from tenter.report.pictures.face_drawing import part_jpeg
 from tenter.report.pictures.face_overlay import face_overlay_svg, part_px
 from tenter.report.pictures.face_picture import FacePicture
 from tenter.report.pictures.shares import WHOLE
-from tenter.web.photographs.correction_forms import BOX
+from tenter.report.words.wording import change_within
+from tenter.web.photographs.correction_forms import BOX, drawing_words
 from tenter.web.pictures.measuring import FaceResult, only_covered
 
 _BASES = {
-    CalibrationBasis.GREY: "The light is known from a grey or a white alone, so the intervals are wide.",
-    CalibrationBasis.RELATIVE: "The light is not known without a card, so only differences are given.",
+    CalibrationBasis.GREY: gettext_lazy("The light is known from a grey or a white alone, so the intervals are wide."),
+    CalibrationBasis.RELATIVE: gettext_lazy("The light is not known without a card, so only differences are given."),
 }
 _UNFOUND = {str(Code.NEUTRAL_NOT_FOUND), str(Code.NEUTRAL_SEVERAL)}
 
@@ -60,6 +62,7 @@ def photo_page_content(result: FaceResult, whole: bool = False, asked: str = "")
         "unfound": bool(face.codes & _UNFOUND),
         "contrast": contrast_lines(face),
         "relative": [_difference(line) for line in face.relative or ()],
+        "drawing": drawing_words(),
         "excluded": json.dumps(result.corrections.excluded),
     }
 
@@ -69,15 +72,15 @@ def _light_verdict(face: WrittenFace) -> str:
     if not face.accepted:
         return ""
     if face.basis is not CalibrationBasis.CHART:
-        return _BASES[face.basis]
+        return str(_BASES[face.basis])
     if face.reasons:
-        return "The light can be used, with what is said below."
-    return "The light can be used: the card shows nothing against it."
+        return _("The light can be used, with what is said below.")
+    return _("The light can be used: the card shows nothing against it.")
 
 
 def part_of(picture: bytes, result: FaceResult | None) -> bytes:
     """Return the part of a photograph that its page shows, as a file; all of it before it was measured."""
-    photo = photo_from_bytes(picture, "the picture")
+    photo = photo_from_bytes(picture, _("the picture"))
     return part_jpeg(photo, FacePicture.from_plain(result.picture).view if result else WHOLE)
 
 
@@ -99,6 +102,6 @@ def contrast_lines(measured: WrittenFace) -> list[str]:
 def _difference(line: WrittenDifference) -> dict[str, Any]:
     spread = zip(line.delta_lab, line.interval_90, strict=True)
     return {
-        "name": f"{region_name(line.origin)} to {region_name(line.to)}",
-        "values": [f"{signed(delta)} ±\u00a0{(high - low) / 2:.1f}" for delta, (low, high) in spread],
+        "name": _("%(origin)s to %(to)s") % {"origin": region_name(line.origin), "to": region_name(line.to)},
+        "values": [change_within(delta, (high - low) / 2) for delta, (low, high) in spread],
     }

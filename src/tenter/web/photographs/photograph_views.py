@@ -6,6 +6,7 @@ from typing import Any
 from django.contrib import messages
 from django.http import Http404, HttpResponse
 from django.shortcuts import redirect, render
+from django.utils.translation import gettext as _
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_POST, require_safe
 
@@ -14,7 +15,7 @@ from tenter.errors import TenterError
 from tenter.web.models import Photograph, Sitting
 from tenter.web.papers import photo_together
 from tenter.web.photographs import measured_views, one_face, phone_page, photo_page
-from tenter.web.photographs.card_forms import CARD_CHOICES, figures_of
+from tenter.web.photographs.card_forms import CARD_CHOICES, card_within, figures_of
 from tenter.web.photographs.correction_forms import CorrectionsForm
 from tenter.web.photographs.kept_until_forms import AnotherPromiseForm
 from tenter.web.pictures import measuring, pictures, tries
@@ -53,6 +54,7 @@ def _show(
         "problem": problem,
         "fault": fault,
         "card": CARD_CHOICES.get(row.chart, row.chart),
+        "card_within": card_within(row.chart),
         "pointed_at": row.chart in measuring.POINTED_AT,
         "figures": figures_of(row),
         "phones": phone_page.offered_phones(row),
@@ -153,7 +155,7 @@ def use(request: UserRequest, pk: int) -> HttpResponse:
     except TenterError as error:
         return _show(request, row, HTTPStatus.CONFLICT, fault=str(error))
     audit.note(request.user, Action.FACE_GIVEN, sitting)
-    messages.success(request, "The reading sheet now uses this face. Its colours decide no season.")
+    messages.success(request, _("The reading sheet now uses this face. Its colours decide no season."))
     return redirect("photograph", row.pk)
 
 
@@ -162,11 +164,13 @@ def _to_give(row: Photograph, sitting: Sitting) -> FaceResult:
     result = None if row.waits else measuring.face_result_of(row)
     consents.require(row.client, Purpose.SHEET)
     if not consents.narrowed(row, Purpose.SHEET):
-        raise TenterError("the client did not agree to the use of this photograph’s colours; choose another photograph")
+        raise TenterError(
+            _("the client did not agree to the use of this photograph’s colours; choose another photograph")
+        )
     if sitting.closed:
-        raise TenterError("the sitting has ended; open it again to use a face in it")
+        raise TenterError(_("the sitting has ended; open it again to use a face in it"))
     if result is None or row.state != Photograph.State.DONE:
-        raise TenterError("the photograph has not been accepted, so its face cannot be used")
+        raise TenterError(_("the photograph has not been accepted, so its face cannot be used"))
     return result
 
 
@@ -177,5 +181,5 @@ def leave_out(request: UserRequest, pk: int) -> HttpResponse:
     if given_face.take_out(sitting):
         audit.note(request.user, Action.FACE_TAKEN, sitting)
         traces.remove_traces()
-        messages.success(request, "The reading sheet no longer uses a measured face.")
+        messages.success(request, _("The reading sheet no longer uses a measured face."))
     return redirect("photographs", sitting.client_id)

@@ -6,11 +6,12 @@ from typing import Any
 from django.contrib import messages
 from django.http import HttpResponse
 from django.shortcuts import redirect, render
+from django.utils.translation import gettext as _
+from django.utils.translation import ngettext
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_http_methods, require_POST
 
 from tenter.consultation.client.consent import Purpose
-from tenter.numerals import how_many
 from tenter.web.models import Client, Photograph
 from tenter.web.papers import photo_together
 from tenter.web.photographs import one_face, photo_baseline, taking_in_views
@@ -94,4 +95,6 @@ def erase_all(request: UserRequest, pk: int) -> HttpResponse:
 
 
 def _erased(count: int) -> str:
-    return "There was nothing to erase." if count == 0 else f"{how_many(count, 'photograph')} erased."
+    if count == 0:
+        return _("There was nothing to erase.")
+    return ngettext("%(count)s photograph erased.", "%(count)s photographs erased.", count) % {"count": count}

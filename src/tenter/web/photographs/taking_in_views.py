@@ -9,18 +9,20 @@ from django.contrib import messages
 from django.db.models import QuerySet
 from django.http import Http404, HttpResponse, JsonResponse
 from django.shortcuts import redirect
+from django.utils.translation import gettext as _
+from django.utils.translation import ngettext
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_POST, require_safe
 
 from tenter.consultation.client.consent import Purpose
 from tenter.errors import TenterError
-from tenter.numerals import how_many
+from tenter.language import in_a_row
 from tenter.photo.files.keeping import thumbnail
 from tenter.report.words.wording import sentence
 from tenter.web.incoming import folder_contents, offers
 from tenter.web.models import Client, Photograph, Sitting
 from tenter.web.papers import photo_together
-from tenter.web.photographs.card_forms import CARD_CHOICES, CardForm
+from tenter.web.photographs.card_forms import CardForm, card_within
 from tenter.web.photographs.kept_photograph import form_of_shot, keep_photograph, last_card
 from tenter.web.rules import access, consents
 from tenter.web.rules.logged_in import UserRequest
@@ -49,7 +51,7 @@ def offered(request: UserRequest, client: Client) -> dict[str, object]:
         "incoming": incoming,
         "incoming_sitting": sitting,
         "incoming_card": CardForm(initial=card, auto_id="incoming_%s"),
-        "incoming_beside": CARD_CHOICES[str(card["chart"])].lower(),
+        "incoming_beside": card_within(str(card["chart"])),
     }
 
 
@@ -81,8 +83,9 @@ def _said(rows: Sequence[Photograph], shown: Mapping[str, object]) -> str:
     incoming = shown.get("incoming")
     waiting = sum(row.waits for row in rows)
     ready = len(incoming.ready) if isinstance(incoming, offers.IncomingOffer) else 0
-    said = [f"{how_many(waiting, 'photograph')} being measured"] if waiting else []
-    return ", ".join([*said, *([f"{how_many(ready, 'picture')} in the incoming folder"] if ready else [])])
+    measured = ngettext("%(count)s photograph being measured", "%(count)s photographs being measured", waiting)
+    coming = ngettext("%(count)s picture in the incoming folder", "%(count)s pictures in the incoming folder", ready)
+    return in_a_row([said % {"count": count} for said, count in ((measured, waiting), (coming, ready)) if count])
 
 
 @require_safe
@@ -114,17 +117,18 @@ def take(request: UserRequest, pk: int) -> HttpResponse:
     form = CardForm(request.POST)
     keys = request.POST.getlist("picture")
     if not keys:
-        messages.warning(request, "Nothing was taken in: tick a picture first.")
+        messages.warning(request, _("Nothing was taken in: tick a picture first."))
     elif form.is_valid():
         _say(request, _take_in(request, client, sitting, keys, form.cleaned_data))
     else:
-        messages.warning(request, "Nothing was taken in: say which card stands beside the face.")
+        messages.warning(request, _("Nothing was taken in: say which card stands beside the face."))
     return redirect("photographs", client.pk)
 
 
 def _say(request: UserRequest, taken: _TakenIn) -> None:
-    if taken.rows:
-        messages.success(request, f"{how_many(len(taken.rows), 'photograph')} taken in.")
+    if count := len(taken.rows):
+        said = ngettext("%(count)s photograph taken in.", "%(count)s photographs taken in.", count)
+        messages.success(request, said % {"count": count})
     for fault in taken.faults:
         messages.warning(request, fault)
 
@@ -138,7 +142,7 @@ def _take_in(
     """
     folder = offers.incoming_folder_of(request.user)
     if folder is None:
-        return _TakenIn((), ("No incoming folder is named under Studio. Nothing was taken in.",))
+        return _TakenIn((), (_("No incoming folder is named under Studio. Nothing was taken in."),))
     rows, faults = [], []
     for key in dict.fromkeys(keys):
         try:

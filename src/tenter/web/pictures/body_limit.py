@@ -8,6 +8,8 @@ from collections.abc import Awaitable, Callable, MutableMapping
 from http import HTTPStatus
 from typing import Any
 
+from django.utils.translation import gettext as _
+
 from tenter.web.pictures.pictures import LARGEST_UPLOAD
 
 Scope = MutableMapping[str, Any]
@@ -87,10 +89,11 @@ async def _throw_away(receive: Receive) -> None:
 
 
 async def _refuse(send: Send, most: int) -> None:
-    text = (
-        f"What you sent is larger than {most // 1_000_000} MB, the most that this page accepts. Nothing was "
-        "kept. Go back and send a smaller file."
+    said = _(
+        "What you sent is larger than %(size)s MB, the most that this page accepts. Nothing was kept. Go back and send "
+        "a smaller file."
     )
+    text = said % {"size": most // 1_000_000}
     headers = [(b"content-type", b"text/plain; charset=utf-8"), (b"cache-control", b"no-store")]
     await send({"type": "http.response.start", "status": HTTPStatus.REQUEST_ENTITY_TOO_LARGE, "headers": headers})
     await send({"type": "http.response.body", "body": text.encode()})

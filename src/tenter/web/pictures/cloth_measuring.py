@@ -6,6 +6,7 @@ from typing import Any
 
 import numpy as np
 from django.db.models import QuerySet
+from django.utils.translation import gettext as _
 
 from tenter.photo.cloth.measure import ClothMeasurement, measure_cloth
 from tenter.photo.cloth.rack import RackMeasurement, measure_rack
@@ -65,7 +66,7 @@ def measure_cloths(pk: int, turn: int, kind: type[ClothPhotograph] | type[ThingP
 
 def _measured(row: ClothPhotograph | ThingPhotograph, mine: QuerySet[Any]) -> ClothResult:
     where = where_of(row)
-    photo = photo_from_bytes(pictures.shown_picture(row.name), "the picture")
+    photo = photo_from_bytes(pictures.shown_picture(row.name), _("the picture"))
     tries.note_progress(mine, tries.OPENED)
     measured = _read(row, photo, where)
     tries.note_progress(mine, tries.MEASURED)

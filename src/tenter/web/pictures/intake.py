@@ -5,6 +5,8 @@ from collections.abc import Iterable
 from django.contrib import messages
 from django.db import transaction
 from django.forms import Form
+from django.utils.formats import date_format
+from django.utils.translation import gettext as _
 
 from tenter.report.words.wording import sentence
 from tenter.web.models import Picture
@@ -49,4 +51,5 @@ def hold_new_to_consent(request: UserRequest, row: Picture) -> None:
     latest = photo_promise.within_consent(row.shown_client, row.deletes_on)
     if latest < row.deletes_on:
         row.deletes_on = latest
-        messages.info(request, f"It is deleted on {latest:%-d %B %Y}, because the consent to keep it ends then.")
+        said = _("It is deleted on %(day)s, because the consent to keep it ends then.")
+        messages.info(request, said % {"day": date_format(latest, "DATE_FORMAT")})

@@ -5,6 +5,7 @@ from dataclasses import asdict, dataclass, field, replace
 from typing import Any
 
 from django.db.models import QuerySet
+from django.utils.translation import gettext as _
 
 from tenter.measured.written_face import WrittenFace
 from tenter.photo.card.learned_camera import LearnedCamera
@@ -97,7 +98,7 @@ def measure_photograph(pk: int, turn: int) -> None:
 
 def _measured(row: Photograph, mine: QuerySet[Photograph]) -> FaceResult:
     corrections = face_corrections_of(row)
-    photo = photo_from_bytes(pictures.shown_picture(row.name), "the picture")
+    photo = photo_from_bytes(pictures.shown_picture(row.name), _("the picture"))
     tries.note_progress(mine, tries.OPENED)
     measured = measure_face(photo, face_card_of(row), request_of(corrections, photo.reduction))
     tries.note_progress(mine, tries.MEASURED)

@@ -13,6 +13,7 @@ from typing import Any
 from django.contrib.auth.models import User
 from django.db.models import QuerySet
 from django.utils import timezone
+from django.utils.translation import gettext as _
 
 from tenter.errors import TenterError, UnreadableInput
 from tenter.photo.card.learned_camera import LearnedCamera
@@ -39,7 +40,7 @@ def phone_result_of(row: LearnedPhone) -> PhoneResult | None:
 
 def learned(row: LearnedPhone) -> LearnedCamera:
     """Return what was learned of a phone; raises `UnreadableInput` where that is no phone's."""
-    return camera_of(row.camera, f"phone {row.phone}")
+    return camera_of(row.camera, _("phone %(phone)s") % {"phone": row.phone})
 
 
 def by_name(owner: User) -> dict[str, LearnedCamera]:
@@ -76,7 +77,7 @@ def _opened(photograph: PhonePhotograph, mine: QuerySet[LearnedPhone], done: flo
     try:
         content = pictures.shown_picture(photograph.name)
     except pictures.MissingPicture:
-        raise TenterError("its photographs are no longer here; send them again") from None
+        raise TenterError(_("its photographs are no longer here; send them again")) from None
     return photo_from_bytes(content, photograph.file)
 
 

@@ -5,6 +5,8 @@ import time
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from django.utils.translation import gettext as _
+
 from tenter import durable
 from tenter.errors import TenterError
 from tenter.web.sealing import vault
@@ -23,14 +25,14 @@ class MissingPicture(TenterError):
     """There is no file."""
 
     def __init__(self) -> None:
-        super().__init__("the photograph’s file is not in the data folder; erase it here and take another")
+        super().__init__(_("the photograph’s file is not in the data folder; erase it here and take another"))
 
 
 class PastItsDay(TenterError):
     """It was to be deleted by today."""
 
     def __init__(self) -> None:
-        super().__init__("the photograph’s day of deletion has passed, so it cannot be opened any more")
+        super().__init__(_("the photograph’s day of deletion has passed, so it cannot be opened any more"))
 
 
 def folder() -> Path:

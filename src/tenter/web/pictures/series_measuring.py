@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from django.db.models import QuerySet
+from django.utils.translation import gettext as _
 
 from tenter.errors import TenterError
 from tenter.measured.written_series import WrittenSeries
@@ -35,7 +36,7 @@ def series_result_of(row: PhotoSeries) -> SeriesResult | None:
 
 def frame_name(place: int, letter: str) -> str:
     """Return what a photograph of a series is called: its place, from 0, and its cloth."""
-    return f"photograph {place + 1} ({letter})"
+    return _("photograph %(number)s (%(letter)s)") % {"number": place + 1, "letter": letter}
 
 
 def measure_series_row(pk: int, turn: int) -> None:
@@ -50,10 +51,13 @@ def _measured(row: PhotoSeries, mine: QuerySet[PhotoSeries]) -> SeriesResult:
     for frame in frames:
         content = pictures.shown_picture(frame.photograph.name)
         if content in seen:  # their difference would be nothing, and no measurement
-            same = f"photographs {seen[content] + 1} and {frame.place + 1} are the same one"
-            raise TenterError(f"{same}; take the series again, and choose each photograph once")
+            said = _(
+                "photographs %(one)s and %(other)s are the same one; take the series again, and choose each photograph "
+                "once"
+            )
+            raise TenterError(said % {"one": seen[content] + 1, "other": frame.place + 1})
         seen[content] = frame.place
-        photos.append(photo_from_bytes(content, f"photograph {frame.place + 1}"))
+        photos.append(photo_from_bytes(content, _("photograph %(number)s") % {"number": frame.place + 1}))
         tries.note_progress(mine, tries.OPENED + len(photos) * (tries.MEASURED - tries.OPENED) // (2 * len(frames)))
     names = [frame_name(place, letter) for place, letter in enumerate(row.pattern)]
     found = series_of(photos, names, row.pattern, ChartKind(row.chart))

@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, Any, ClassVar, Protocol, TypeVar
 
 from django.db.models import F, QuerySet
 from django.utils import timezone
+from django.utils.translation import gettext as _
 
 from tenter.errors import TenterError
 from tenter.web.models import Measured, Picture
@@ -63,7 +64,8 @@ def measure_try(model: type[M], pk: int, turn: int, measured: Callable[[M, Query
     except TenterError as error:
         _fail(mine, str(error))
     except Exception as error:
-        _fail(mine, f"this photograph could not be measured ({type(error).__name__}); try another")
+        said = _("this photograph could not be measured (%(error)s); try another")
+        _fail(mine, said % {"error": type(error).__name__})
         raise
     else:
         done = State.DONE if result.document["accepted"] else State.REFUSED

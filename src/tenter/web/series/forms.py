@@ -6,9 +6,10 @@ from typing import Any
 
 from django import forms
 from django.core.files.uploadedfile import UploadedFile
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
 
 from tenter.errors import TenterError
-from tenter.photo.advice import HOLD_THE_CARD
 from tenter.photo.cards import ChartKind
 from tenter.photo.files.keeping import kept_picture
 from tenter.photo.series.measure import require_pattern
@@ -58,13 +59,13 @@ def _cloth() -> forms.TextInput:
 class PatternForm(forms.Form):
     """Two cloths and the order in which they were held."""
 
-    cloth_a = forms.CharField(max_length=40, label="Cloth A, by its number", widget=_cloth())
-    cloth_b = forms.CharField(max_length=40, label="Cloth B, by its number", widget=_cloth())
+    cloth_a = forms.CharField(max_length=40, label=gettext_lazy("Cloth A, by its number"), widget=_cloth())
+    cloth_b = forms.CharField(max_length=40, label=gettext_lazy("Cloth B, by its number"), widget=_cloth())
     pattern = forms.CharField(
         max_length=16,
         initial="ABAB",
-        label="Which cloth each photograph shows",
-        help_text="In the order they were taken: ABAB, ABBA, or ABABAB, so that one may fail.",
+        label=gettext_lazy("Which cloth each photograph shows"),
+        help_text=gettext_lazy("In the order they were taken: ABAB, ABBA, or ABABAB, so that one may fail."),
     )
 
     def clean_pattern(self) -> str:
@@ -75,7 +76,7 @@ class PatternForm(forms.Form):
         """Hold the cloths against one another."""
         said: dict[str, Any] = super().clean() or self.cleaned_data
         if said.get("cloth_a") and said.get("cloth_a") == said.get("cloth_b"):
-            self.add_error("cloth_b", "Name a different cloth from A.")
+            self.add_error("cloth_b", _("Name a different cloth from A."))
         return said
 
     def hold_against(self, count: int, chart: str) -> None:
@@ -90,17 +91,20 @@ class SeriesForm(PatternForm, KeptUntilForm):
     """A series. too_large: a file was let pass by unread."""
 
     kept: "forms.ModelMultipleChoiceField[Photograph]" = forms.ModelMultipleChoiceField(
-        None, required=False, widget=forms.CheckboxSelectMultiple, label="Kept photographs"
+        None, required=False, widget=forms.CheckboxSelectMultiple, label=gettext_lazy("Kept photographs")
     )
     files = ManyFiles(  # type: ignore[assignment]  # a form is made without it, and has its own files
         required=False,
-        label="New photographs, all at once",
-        help_text="Four or more, straight from the camera; they are sorted by name.",
+        label=gettext_lazy("New photographs, all at once"),
+        help_text=gettext_lazy("Four or more, straight from the camera; they are sorted by name."),
     )
     chart = forms.ChoiceField(
         choices=[(kind.value, CARD_CHOICES[kind.value]) for kind in _CHARTS],
-        label="In every picture",
-        help_text=f"{HOLD_THE_CARD}. Without a card Tenter uses the wall beside the head instead, and can say less.",
+        label=gettext_lazy("In every picture"),
+        help_text=gettext_lazy(
+            "Hold the card flat beside the jaw, parallel to the face. Without a card Tenter uses the wall beside the "
+            "head instead, and can say less."
+        ),
     )
     field_order = (
         "cloth_a",
@@ -122,7 +126,7 @@ class SeriesForm(PatternForm, KeptUntilForm):
         self.fields["deletes_on"].required = False
         numbers = {row.pk: row.number for row in able}
         rows = Photograph.objects.filter(pk__in=numbers).order_by("taken_at", "pk")
-        offer_rows(self, "kept", rows, lambda row: f"photograph {numbers[row.pk]}")
+        offer_rows(self, "kept", rows, lambda row: _("photograph %(number)s") % {"number": numbers[row.pk]})
         if not numbers:
             del self.fields["kept"]
 
@@ -132,15 +136,15 @@ class SeriesForm(PatternForm, KeptUntilForm):
         files, kept = said.get("files") or [], list(said.get("kept") or ())
         said["kept"] = kept
         if self._too_large or sum(file.size for file in files) > LARGEST_UPLOAD:
-            most = LARGEST_UPLOAD // 1_000_000
-            self.add_error("files", f"Together the files are larger than {most} MB. Export smaller ones.")
+            too_large = _("Together the files are larger than %(size)s MB. Export smaller ones.")
+            self.add_error("files", too_large % {"size": LARGEST_UPLOAD // 1_000_000})
         elif bool(files) == bool(kept):
-            self.add_error("files", "Choose either new photographs or kept ones, not both.")
+            self.add_error("files", _("Choose either new photographs or kept ones, not both."))
         elif max(len(files), len(kept)) > MOST_FRAMES:
-            self.add_error("files", f"Choose at most {MOST_FRAMES} photographs.")
+            self.add_error("files", _("Choose at most %(most)s photographs.") % {"most": MOST_FRAMES})
         elif not self.errors:
             if files and not said.get("deletes_on"):
-                self.add_error("deletes_on", "Choose the day on which they are deleted.")
+                self.add_error("deletes_on", _("Choose the day on which they are deleted."))
             self.hold_against(len(files) + len(kept), said["chart"])
             if not self.errors:
                 said["pictures"] = self._read(files)
@@ -156,7 +160,15 @@ class SeriesForm(PatternForm, KeptUntilForm):
                 self.add_error("files", f"{file.name}: {error}.")
                 continue
             if picture in found:
-                twice = "came twice" if found[picture] == file.name else f"and {found[picture]} are the same photograph"
-                self.add_error("files", f"{file.name} {twice}. Choose each photograph once.")
+                self.add_error("files", _twice(file.name or "", found[picture] or ""))
             found[picture] = file.name
         return list(found)
+
+
+def _twice(file: str, other: str) -> str:
+    said = (
+        _("%(file)s came twice. Choose each photograph once.")
+        if file == other
+        else _("%(file)s and %(other)s are the same photograph. Choose each photograph once.")
+    )
+    return said % {"file": file, "other": other}

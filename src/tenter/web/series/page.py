@@ -3,10 +3,11 @@
 from dataclasses import dataclass
 from typing import Any
 
+from tenter.language import in_a_row
 from tenter.measured.basis import CalibrationBasis
 from tenter.measured.written_series import WrittenChange, WrittenSeries
-from tenter.numerals import signed
 from tenter.report.pictures.face_colours import region_name
+from tenter.report.words.wording import change_within
 from tenter.web.models import Photograph, PhotoSeries
 
 
@@ -35,7 +36,7 @@ def series_page_content(row: PhotoSeries, series: WrittenSeries) -> dict[str, An
     regions = [_region(name, change) for name, change in series.regions.items()]
     return {
         "regions": regions,
-        "told": [region.name for region in regions if region.told],
+        "told": in_a_row([region.name for region in regions if region.told]),
         "refusals": series.refusals,
         "notes": series.notes,
         "with_card": series.basis is CalibrationBasis.CHART,
@@ -58,5 +59,5 @@ def _region(name: str, change: WrittenChange) -> RegionTold:
     values: tuple[str, ...] = ()
     if change.delta_lab is not None and change.interval_90 is not None:
         spread = zip(change.delta_lab, change.interval_90, strict=True)
-        values = tuple(f"{signed(delta)} ±\u00a0{(high - low) / 2:.1f}" for delta, (low, high) in spread)
+        values = tuple(change_within(delta, (high - low) / 2) for delta, (low, high) in spread)
     return RegionTold(region_name(name), change.said, values, change.can_tell)

@@ -1,5 +1,6 @@
 """Two cloths in turn: a series of a client's photographs taken in, measured, shown and let go of."""
 
+from collections.abc import Mapping
 from http import HTTPStatus
 
 from django.contrib import messages
@@ -7,6 +8,7 @@ from django.db import transaction
 from django.db.models import Min
 from django.http import HttpResponse
 from django.shortcuts import redirect, render
+from django.utils.translation import gettext as _
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
@@ -81,13 +83,17 @@ def _show(request: UserRequest, row: PhotoSeries, status: int = 200, form: Patte
         "result": result,
         "problem": problem,
         "cloths": cloths,
-        "name_a": names.get(row.cloth_a, ""),
-        "name_b": names.get(row.cloth_b, ""),
+        "named_a": _named(row.cloth_a, names),
+        "named_b": _named(row.cloth_b, names),
         "room_kit": kit if may_measure_room(kit, row) else None,
         "goes_on": row.frames.aggregate(day=Min("photograph__deletes_on"))["day"],
         "form": form or PatternForm(initial=fields),
     }
     return render(request, "series/series.html", context, status=status)
+
+
+def _named(cloth: str, names: Mapping[str, str]) -> str:
+    return f"{cloth} ({names[cloth]})" if names.get(cloth) else cloth
 
 
 state = measured_views.state_of(access.one_series)
@@ -114,5 +120,5 @@ def erase(request: UserRequest, pk: int) -> HttpResponse:
     with transaction.atomic():
         audit.note(request.user, Action.SERIES_ERASED, row)
         row.delete()
-    messages.success(request, "The comparison is erased. Its photographs are kept with the others.")
+    messages.success(request, _("The comparison is erased. Its photographs are kept with the others."))
     return redirect("photographs", client)

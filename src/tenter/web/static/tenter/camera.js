@@ -2,6 +2,7 @@
 document.addEventListener("change", (event) => {
   const field = event.target;
   if (!field.matches("#picture") || !field.files.length) return;
-  document.getElementById("sending").textContent = "Sending and looking at it…";
+  const said = document.getElementById("sending");
+  said.textContent = said.dataset.saidSending;
   field.form.requestSubmit();
 });

@@ -22,7 +22,7 @@ if (shoot) {
   const input = shoot.elements.camera;
   const said = shoot.querySelector("[data-sending]");
   shoot.querySelector("[data-dropping]").hidden = false;
-  const send = () => { said.textContent = "Sending it …"; shoot.requestSubmit(); };
+  const send = () => { said.textContent = said.dataset.saidSending; shoot.requestSubmit(); };
   for (const one of [input, shoot.elements.picture]) one.addEventListener("change", () => { if (one.files.length) send(); });
   const isFile = (event) => event.dataTransfer?.types.includes("Files");
   const over = (on) => document.body.classList.toggle("dropping", on);
@@ -32,7 +32,7 @@ if (shoot) {
     if (!isFile(event)) return;
     event.preventDefault();
     over(false);
-    if (event.dataTransfer.files.length !== 1) { said.textContent = "Drop one photograph at a time."; return; }
+    if (event.dataTransfer.files.length !== 1) { said.textContent = said.dataset.saidOne; return; }
     input.files = event.dataTransfer.files;
     send();
   });
@@ -99,15 +99,21 @@ if (shot && form) {
     show();
   };
 
-  // Outlines of what is left out: corners by taps.
+  // Outlines of what is left out: corners by taps. Words for each number come with the page, as languages count
+  // differently; more than it has words for are refused there.
+  const counted = (words, count) => {
+    const known = words.split("|");
+    return known[count] ?? known.at(-1).replace(/\d+/, count);
+  };
   const closed = JSON.parse(field.value || "[]");
   let open = [];
   const tellOutlines = () => {
     field.value = JSON.stringify(closed);
     const drawing = tool === "outline";
-    const whole = `${closed.length} outline${closed.length === 1 ? "" : "s"} drawn`;
-    const more = open.length ? `, ${open.length} corner${open.length === 1 ? "" : "s"} of another` : "";
-    part("said").textContent = drawing && !open.length ? `${whole}. Tap corners around it, then close the outline.` : drawing || closed.length ? `${whole}${more}.` : "";
+    const said = part("said"), { saidOutlines, saidCorners, saidTap } = said.dataset;
+    const whole = counted(saidOutlines, closed.length);
+    const more = open.length ? `, ${counted(saidCorners, open.length)}` : "";
+    said.textContent = drawing && !open.length ? `${whole}. ${saidTap}` : drawing || closed.length ? `${whole}${more}.` : "";
     part("close").hidden = part("undo").hidden = !drawing;
   };
   const close = () => {
@@ -133,7 +139,7 @@ if (shot && form) {
     [...low, ...size].forEach((value, i) => { numbers[i].value = Math.round(value * reduction); });
   };
   const tellBox = () => {
-    part("boxed").textContent = tool === "box" ? (tapped ? "Now tap the opposite corner." : "Drag across it, or tap two opposite corners.") : "";
+    part("boxed").textContent = tool === "box" ? (tapped ? part("boxed").dataset.saidOpposite : part("boxed").dataset.saidDrag) : "";
   };
   part("box")?.addEventListener("click", () => { tapped = false; corner = null; take("box"); if (tool) shot.scrollIntoView({ block: "nearest" }); });
   for (const input of numbers) input?.addEventListener("input", () => show());
