@@ -9,6 +9,7 @@ import numpy as np
 
 from tenter.arrays import FloatArray
 from tenter.errors import TenterError
+from tenter.language import _, as_written
 
 T = TypeVar("T")
 _LONGEST_SHOWN = 60  # letters of what came, in a message
@@ -29,7 +30,7 @@ def shown(value: object) -> str:
     try:
         text = " ".join(repr(value).encode("utf-8", "backslashreplace").decode().split())
     except ValueError:  # a whole number too long to be written out
-        text = f"a {type(value).__name__} too long to be shown"
+        text = _("a {kind} too long to be shown", kind=type(value).__name__)
     return text if len(text) <= _LONGEST_SHOWN else text[: _LONGEST_SHOWN - 1] + "…"
 
 
@@ -47,11 +48,11 @@ def given_path(value: object) -> Path:
     """
     path = os.fspath(value) if isinstance(value, str | os.PathLike) else None
     if not isinstance(path, str) or "\0" in path:
-        raise TenterError(f"a file is named by its path, as text; got {shown(value)}")
+        raise TenterError(_("a file is named by its path, as text; got {value}", value=shown(value)))
     try:
         os.fsencode(path)
     except UnicodeEncodeError:
-        raise TenterError(f"no file can be named {shown(value)}; check the path") from None
+        raise TenterError(_("no file can be named {value}; check the path", value=shown(value))) from None
     return Path(path)
 
 
@@ -62,9 +63,17 @@ def given_text(value: object, what: str, needed: bool = True) -> str:
     surrogate).
     """
     if not isinstance(value, str) or (needed and not value.strip()):
-        raise TenterError(f"{what} is a text{'' if needed else ', which may be empty'}; got {shown(value)}")
+        if needed:
+            raise TenterError(_("{what} is a text; got {value}", what=what, value=shown(value)))
+        raise TenterError(_("{what} is a text, which may be empty; got {value}", what=what, value=shown(value)))
     if not value.isascii() and any("\ud800" <= letter <= "\udfff" for letter in value):
-        raise TenterError(f"{what} holds half a letter, which no file can keep: {shown(value)}; write it again")
+        raise TenterError(
+            _(
+                "{what} holds half a letter, which no file can keep: {value}; write it again",
+                what=what,
+                value=shown(value),
+            )
+        )
     return value
 
 
@@ -72,7 +81,16 @@ def given_number(value: object, what: str, least: float, most: float) -> float:
     """Return a finite number from `least` to `most`, all in one unit; raises `NumberOutside` for anything else."""
     plain = isinstance(value, int | float | np.integer | np.floating) and not isinstance(value, bool)
     if not plain or not least <= value <= most:  # type: ignore[operator]  # the comparison is false for NaN too
-        raise NumberOutside(f"{what} is a finite number from {least:g} to {most:g}; got {shown(value)}", what)
+        raise NumberOutside(
+            _(
+                "{what} is a finite number from {least} to {most}; got {value}",
+                what=what,
+                least=as_written(f"{least:g}"),
+                most=as_written(f"{most:g}"),
+                value=shown(value),
+            ),
+            what,
+        )
     return float(value)  # type: ignore[arg-type]
 
 
@@ -80,15 +98,24 @@ def given_whole(value: object, what: str, least: int, most: int | None = None) -
     """Return a whole number from `least` to `most`, or without an upper end; raises `TenterError` for anything else."""
     plain = isinstance(value, int | np.integer) and not isinstance(value, bool)
     if not plain or value < least or (most is not None and value > most):  # type: ignore[operator]
-        top = "" if most is None else f" to {most}"
-        raise TenterError(f"{what} is a whole number from {least}{top}; got {shown(value)}")
+        raise TenterError(
+            _("{what} is a whole number from {least}; got {value}", what=what, least=least, value=shown(value))
+            if most is None
+            else _(
+                "{what} is a whole number from {least} to {most}; got {value}",
+                what=what,
+                least=least,
+                most=most,
+                value=shown(value),
+            )
+        )
     return int(value)  # type: ignore[call-overload, no-any-return]
 
 
 def given_truth(value: object, what: str) -> bool:
     """Return true or false; raises `TenterError` for anything else, also for 0 and 1."""
     if not isinstance(value, bool | np.bool_):
-        raise TenterError(f"{what} is True or False; got {shown(value)}")
+        raise TenterError(_("{what} is True or False; got {value}", what=what, value=shown(value)))
     return bool(value)
 
 
@@ -98,7 +125,7 @@ def given_list(value: object, what: str) -> list[Any]:
     Raises `TenterError` for what has no members, and for a text, which is no list of its letters.
     """
     if isinstance(value, str | bytes) or not isinstance(value, Iterable):
-        raise TenterError(f"{what} is a list; got {shown(value)}")
+        raise TenterError(_("{what} is a list; got {value}", what=what, value=shown(value)))
     return list(value)
 
 
@@ -113,5 +140,5 @@ def given_array(value: object, what: str) -> FloatArray:
     except (ValueError, TypeError):  # rows of unequal length
         array = np.asarray(None)
     if array.dtype.kind not in "iuf":
-        raise TenterError(f"{what} holds numbers alone; got {shown(value)}")
+        raise TenterError(_("{what} holds numbers alone; got {value}", what=what, value=shown(value)))
     return array.astype(float)

@@ -11,6 +11,7 @@ import numpy as np
 
 from tenter.arrays import FloatArray
 from tenter.errors import UnknownName
+from tenter.language import _
 
 WAVELENGTHS_NM: FloatArray = np.arange(380.0, 781.0, 5.0)  # of every spectrum here
 WAVELENGTHS_NM.setflags(write=False)
@@ -52,7 +53,7 @@ def illuminant_power(name: str) -> FloatArray:
     """
     known = _illuminants()
     if not isinstance(name, str) or name not in known:
-        raise UnknownName("illuminant", name, known)
+        raise UnknownName(_("illuminant"), name, known)
     return known[name]
 
 
@@ -61,7 +62,7 @@ def observer_from(value: object) -> Observer:
     try:
         return Observer(str(value))
     except ValueError:
-        raise UnknownName("observer", value, Observer) from None
+        raise UnknownName(_("observer"), value, Observer) from None
 
 
 @cache

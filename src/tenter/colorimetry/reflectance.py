@@ -6,6 +6,7 @@ from tenter.arrays import ArrayLike, BoolArray, FloatArray, IntArray
 from tenter.colorimetry.illuminants import WAVELENGTHS_NM, Observer, weighting_table, white_point
 from tenter.colorimetry.spaces import lab_to_xyz, xyz_to_lab
 from tenter.errors import TenterError
+from tenter.language import _, as_written
 
 
 class ImpossibleSurface(TenterError):
@@ -15,8 +16,14 @@ class ImpossibleSurface(TenterError):
         self.rows = rows
         L, a, b = lab[rows[0]]
         super().__init__(
-            f"no surface has L* {L:.1f}, a* {a:.1f}, b* {b:.1f} under {conditions}; check the reading, and that the "
-            "illuminant and observer are the ones it was taken with"
+            _(
+                "no surface has L* {lightness}, a* {a}, b* {b} under {conditions}; check the reading, and that the "
+                "illuminant and observer are the ones it was taken with",
+                lightness=as_written(f"{L:.1f}"),
+                a=as_written(f"{a:.1f}"),
+                b=as_written(f"{b:.1f}"),
+                conditions=conditions,
+            )
         )
 
 
@@ -97,7 +104,7 @@ def _smoothest(xyz: FloatArray, weights: FloatArray) -> tuple[FloatArray, BoolAr
     slope[0, 0] = slope[-1, -1] = 2
     z, multipliers = np.zeros((m, n)), np.zeros((m, 3))
     done = np.zeros(m, dtype=bool)
-    for _ in range(40):
+    for _step in range(40):
         reflectance = (np.tanh(z) + 1) / 2
         d1 = (1 - np.tanh(z) ** 2) / 2
         d2 = -2 * np.tanh(z) * d1
@@ -159,13 +166,13 @@ def recover_nearest_reflectance(lab: ArrayLike, illuminant: str, observer: Obser
     step takes a tenth of the way to L* 50 without chroma. Raises `TenterError` if 40 of them do not suffice.
     """
     values = np.array(lab, dtype=float)
-    for _ in range(40):
+    for _step in range(40):
         try:
             return recover_reflectance(values, illuminant, observer)
         except ImpossibleSurface as error:
             values[error.rows, 1:] *= 0.9
             values[error.rows, 0] += 0.1 * (50 - values[error.rows, 0])
-    raise TenterError("no surface is near these colours; check the readings")
+    raise TenterError(_("no surface is near these colours; check the readings"))
 
 
 def recoloured(reflectance: ArrayLike, xyz: ArrayLike, illuminant: str, observer: Observer) -> FloatArray:
@@ -189,7 +196,7 @@ def recoloured(reflectance: ArrayLike, xyz: ArrayLike, illuminant: str, observer
     found = np.array(reflectance, dtype=float)
     for row, (start, target) in enumerate(zip(found.copy(), targets, strict=True)):
         change = np.zeros(n)
-        for _ in range(30):  # Newton on the constraint, with the least change each time
+        for _step in range(30):  # Newton on the constraint, with the least change each time
             found[row] = start * np.exp(change)
             missing = target - found[row] @ weights
             if np.abs(missing).max() < 1e-12:

@@ -14,6 +14,7 @@ from tenter.colorimetry.appearance import ViewingConditions, cam16
 from tenter.colorimetry.illuminants import Observer, white_point
 from tenter.colorimetry.spaces import chroma, hue_angle, lab_to_xyz, lch_to_lab
 from tenter.errors import TenterError
+from tenter.language import _, as_written
 
 _DARK_FROM, _DARK_RANGE = 40.0, 24.0  # L*: from dark denim, 40, down to black cloth, 16
 _DARK_REACH, _LIGHT_REACH = 20.0, 30.0  # L* from a soft grey to full contrast, towards black and towards white
@@ -52,7 +53,7 @@ class AxisScale:
 
     def __post_init__(self) -> None:
         if not self.unit > 0:
-            raise TenterError(f"the unit of a scale must be above 0; got {self.unit:g}")
+            raise TenterError(_("the unit of a scale must be above 0; got {unit}", unit=as_written(f"{self.unit:g}")))
 
     def of(self, values: FloatArray) -> FloatArray:
         """Return values (...), in the scale's quantity, in bench units, shape (...)."""
@@ -77,9 +78,9 @@ class UndertoneTable:
     def __post_init__(self) -> None:
         hues = [h for h, _ in self.hue_table]
         if len(hues) < 2 or hues != sorted(set(hues)) or hues[0] < 0 or hues[-1] >= 360:
-            raise TenterError("the hue table needs at least two entries whose hues rise within 0 to 360 degrees")
+            raise TenterError(_("the hue table needs at least two entries whose hues rise within 0 to 360 degrees"))
         if not 0 <= self.neutral_chroma < self.full_chroma:
-            raise TenterError("neutral_chroma must be at least 0 and below full_chroma")
+            raise TenterError(_("neutral_chroma must be at least 0 and below full_chroma"))
 
     def hue_weight(self, hue_degrees: FloatArray) -> FloatArray:
         """Return the warm (+) or cool (-) weight of hue angles (...) in degrees, shape (...)."""

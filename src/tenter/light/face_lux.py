@@ -6,6 +6,7 @@ from dataclasses import dataclass, fields
 from tenter.arrays import steady
 from tenter.errors import TenterError, UnknownName
 from tenter.given import given_number
+from tenter.language import N_, _
 
 MOST_LUX = 150_000.0  # more than the sun gives at noon
 _ONE = re.compile(r"\s*(?:([a-z_ ]+?)\s*[=:]\s*)?(\d+(?:\.\d+)?)\s*(?:lx|lux)?\s*", re.IGNORECASE)
@@ -35,9 +36,9 @@ class FaceLux:
         given = {field.name: getattr(self, field.name) for field in fields(self)}
         for name, value in given.items():
             if value is not None:
-                given_number(value, f"lux on the {point_words(name)}", 0, MOST_LUX)
+                given_number(value, _("lux on the {place}", place=point_words(name)), 0, MOST_LUX)
         if not any(value is not None for value in given.values()):
-            raise TenterError("no illuminance came; give one value, or one for each point of the face")
+            raise TenterError(_("no illuminance came; give one value, or one for each point of the face"))
 
     @property
     def points(self) -> dict[str, float]:
@@ -67,12 +68,19 @@ class FaceLux:
 
 
 FACE_POINTS = tuple(field.name for field in fields(FaceLux) if field.name != "whole")
+_POINT_WORDS = {
+    "forehead": N_("forehead"),
+    "cheek_left": N_("left cheek"),
+    "cheek_right": N_("right cheek"),
+    "nose": N_("nose"),
+    "chin": N_("chin"),
+    "whole": N_("whole face"),
+}
 
 
 def point_words(name: str) -> str:
     """Return a point of the face by its field's name as it is said: left cheek, chin, whole face."""
-    part, _, side = name.partition("_")
-    return "whole face" if name == "whole" else f"{side} {part}".strip()
+    return _(_POINT_WORDS[name])
 
 
 def face_lux_from(text: str) -> FaceLux:
@@ -90,17 +98,23 @@ def face_lux_from(text: str) -> FaceLux:
         match = _ONE.fullmatch(part)
         if match is None:
             raise TenterError(
-                f"{part.strip()!r} is no illuminance; write one value such as 1200, or points such as "
-                "forehead=1150,cheek_left=1200,cheek_right=1180"
+                _(
+                    "{part} is no illuminance; write one value such as 1200, or points such as "
+                    "forehead=1150,cheek_left=1200,cheek_right=1180",
+                    part=repr(part.strip()),
+                )
             )
         name = (match[1] or "whole").strip().lower().replace(" ", "_")
         if name not in (*FACE_POINTS, "whole"):
-            raise UnknownName("face point", name, FACE_POINTS)
+            raise UnknownName(_("face point"), name, FACE_POINTS)
         if name in found:
             raise TenterError(
-                f"two values came for the {point_words(name)}; give one with a decimal point, or name the point of each"
+                _(
+                    "two values came for the {place}; give one with a decimal point, or name the point of each",
+                    place=point_words(name),
+                )
             )
         found[name] = float(match[2])
     if "whole" in found and len(found) > 1:
-        raise TenterError("a value without a point came among points of the face; name its point, or leave it out")
+        raise TenterError(_("a value without a point came among points of the face; name its point, or leave it out"))
     return FaceLux(**found)

@@ -9,6 +9,7 @@ from tenter.arrays import FloatArray
 from tenter.colorimetry.illuminants import WAVELENGTHS_NM, Observer, colour_matching_functions
 from tenter.consultation.readings.given_colour import check_wavelengths
 from tenter.errors import TenterError
+from tenter.language import _, as_written
 from tenter.numerals import number
 
 _STEP_NM = 5.0  # of WAVELENGTHS_NM
@@ -49,7 +50,13 @@ def lamp_spectrum(
     """
     nm, power = np.asarray(wavelengths_nm, dtype=float), np.asarray(values, dtype=float)
     if power.shape != nm.shape:
-        raise TenterError(f"{power.size} values came for {nm.size} wavelengths; each wavelength needs one")
+        raise TenterError(
+            _(
+                "{count} values came for {expected} wavelengths; each wavelength needs one",
+                count=power.size,
+                expected=nm.size,
+            )
+        )
     if nm.size and np.all(np.diff(nm) < 0):  # some programs write the longest first
         nm, power = nm[::-1], power[::-1]
     check_wavelengths(nm.tolist())
@@ -63,16 +70,22 @@ def lamp_spectrum(
 def _require_light(nm: FloatArray, power: FloatArray) -> None:
     """Raise `TenterError` where a value is no light's."""
     if not np.all(np.isfinite(power)):
-        raise TenterError(f"the value at {nm[~np.isfinite(power)][0]:g} nm is not a finite number")
+        raise TenterError(
+            _("the value at {nm} nm is not a finite number", nm=as_written(f"{nm[~np.isfinite(power)][0]:g}"))
+        )
     seen = (nm >= WAVELENGTHS_NM[0]) & (nm <= WAVELENGTHS_NM[-1])
     greatest = float(power[seen].max())
     if greatest <= 0:
-        raise TenterError("there is no light in it: no value is above 0. Switch the lamp on and measure again")
+        raise TenterError(_("there is no light in it: no value is above 0. Switch the lamp on and measure again"))
     worst = int(np.argmin(power))
     if power[worst] < -_MOST_BELOW_NOUGHT * greatest:
         raise TenterError(
-            f"the value at {nm[worst]:g} nm is {power[worst]:g}, and no light is less than none. Calibrate the meter's "
-            "dark reading and measure again"
+            _(
+                "the value at {nm} nm is {value}, and no light is less than none. Calibrate the meter's dark "
+                "reading and measure again",
+                nm=as_written(f"{nm[worst]:g}"),
+                value=as_written(f"{power[worst]:g}"),
+            )
         )
 
 

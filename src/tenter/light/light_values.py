@@ -14,6 +14,7 @@ from tenter.colorimetry.lights.colour_temperature import FURTHEST_DUV, cct_and_d
 from tenter.consultation.cloths.tables import json_of, read_text
 from tenter.errors import TenterError, UnknownName, UnreadableInput
 from tenter.given import given_number, given_path
+from tenter.language import N_, _, in_a_row
 from tenter.light.face_lux import FACE_POINTS, MOST_LUX, FaceLux
 from tenter.light.lamp_spectrum import LampSpectrum
 
@@ -31,7 +32,7 @@ METER_RANGES: dict[str, tuple[float, float]] = {
 }
 _PAIR = re.compile(r"\s*([a-z0-9]+)\s*[=: ]\s*([-+−]?\d+(?:\.\d+)?)\s*(?:k|lx|lux)?\s*", re.IGNORECASE)
 _STRONG_RED = 8  # R9's place among R1 to R14
-KEPT_VALUES = "Pass the output of 'tenter light check --json', as it was written."
+KEPT_VALUES = N_("Pass the output of 'tenter light check --json', as it was written.")
 
 
 class LightBasis(StrEnum):
@@ -144,12 +145,12 @@ def values_of_meter(values: Mapping[str, float], source: str = "meter") -> Light
     for name, value in values.items():
         key = name.strip().lower()
         if key not in METER_RANGES:
-            raise UnknownName("meter value", name, METER_RANGES)
-        given[key] = given_number(value, f"{name} of a meter", *METER_RANGES[key])
+            raise UnknownName(_("meter value"), name, METER_RANGES)
+        given[key] = given_number(value, _("{name} of a meter", name=name), *METER_RANGES[key])
     if not given:
-        raise TenterError("no value of a meter came; give them as in cct=5600,duv=0.001,ra=97,r9=90,lux=1200")
+        raise TenterError(_("no value of a meter came; give them as in cct=5600,duv=0.001,ra=97,r9=90,lux=1200"))
     if ("x" in given) != ("y" in given):
-        raise TenterError("a meter's x and y belong together; give both, or the colour temperature instead")
+        raise TenterError(_("a meter's x and y belong together; give both, or the colour temperature instead"))
     if "x" in given:
         white = cct_and_duv_of_xy((given["x"], given["y"]))
         given = {"cct": float(steady(white.cct_kelvin)), "duv": float(steady(white.duv)), **given}
@@ -174,12 +175,16 @@ def meter_values_from(text: str) -> LightValues:
         match = _PAIR.fullmatch(part)
         if match is None:
             raise TenterError(
-                f"{part.strip()!r} is no value of a meter; write each as name=value, with a decimal point, as in "
-                f"cct=5600,duv=0.001,ra=97. Names: {', '.join(METER_RANGES)}"
+                _(
+                    "{part} is no value of a meter; write each as name=value, with a decimal point, as in "
+                    "cct=5600,duv=0.001,ra=97. Names: {names}",
+                    part=repr(part.strip()),
+                    names=in_a_row(list(METER_RANGES)),
+                )
             )
         name = match[1].lower()
         if name in found:
-            raise TenterError(f"the meter's {name} came twice; give one of them")
+            raise TenterError(_("the meter's {name} came twice; give one of them", name=name))
         found[name] = float(match[2].replace("−", "-"))
     return values_of_meter(found)
 
@@ -202,11 +207,11 @@ def read_kept_values(path: str | Path) -> LightValues:
 def kept_light(document: object, source: str) -> LightValues:
     """Return the light of an earlier check from what its JSON says; raises `UnreadableInput` where that is none."""
     if not isinstance(document, dict) or "basis" not in document:
-        raise UnreadableInput(source, "this is not the JSON of a light check", KEPT_VALUES)
+        raise UnreadableInput(source, _("this is not the JSON of a light check"), _(KEPT_VALUES))
     try:
         return _kept(document, source)
     except (TenterError, TypeError, ValueError) as error:
-        raise UnreadableInput(source, str(error), KEPT_VALUES) from None
+        raise UnreadableInput(source, str(error), _(KEPT_VALUES)) from None
 
 
 def _kept(document: Mapping[str, object], source: str) -> LightValues:
@@ -219,11 +224,11 @@ def _kept(document: Mapping[str, object], source: str) -> LightValues:
     points, lux = document.get("lux_points"), document.get("lux")
     face = None
     if isinstance(points, dict) and points:
-        face = FaceLux(**{_known(name, FACE_POINTS, "face point"): value for name, value in points.items()})
+        face = FaceLux(**{_known(name, FACE_POINTS, _("face point")): value for name, value in points.items()})
     elif lux is not None:
-        face = FaceLux(whole=given_number(lux, "lux", 0, MOST_LUX))
+        face = FaceLux(whole=given_number(lux, _("lux"), 0, MOST_LUX))
     return LightValues(
-        basis=LightBasis(_known(document["basis"], LightBasis, "basis of a light")),
+        basis=LightBasis(_known(document["basis"], LightBasis, _("basis of a light"))),
         source=source,
         cct_kelvin=checked["cct"],
         duv=checked["duv"],

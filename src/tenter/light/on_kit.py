@@ -26,6 +26,7 @@ from tenter.consultation.laid_out.bench import Bench
 from tenter.consultation.laid_out.pair_quality import Mixed, clean_pairs, is_brightened, pair_quality
 from tenter.consultation.words.difference_words import difference_parts
 from tenter.errors import TenterError, UnknownName
+from tenter.language import _
 from tenter.numerals import listed
 
 _ALIKE = 2.0  # ΔE00 in daylight up to which two cloths pass for one colour (practice threshold of near-duplicates)
@@ -183,11 +184,13 @@ def _reflectances(kit: Kit, spectra: Mapping[str, FloatArray]) -> tuple[FloatArr
     """Return reflectances (n, 81), measured where they are known, and which are."""
     for name in spectra:
         if name not in kit:
-            raise UnknownName("cloth with a spectrum", name, kit.ids)
+            raise UnknownName(_("cloth with a spectrum"), name, kit.ids)
     found = recover_nearest_reflectance(kit.bench_colours.lab, D65_10.illuminant, D65_10.observer)
     for name, values in spectra.items():
         if np.shape(values) != WAVELENGTHS_NM.shape:
-            raise TenterError(f"the spectrum of {name} is not sampled at 380-780 nm every 5 nm; resample it")
+            raise TenterError(
+                _("the spectrum of {name} is not sampled at 380-780 nm every 5 nm; resample it", name=name)
+            )
         found[kit.row(name)] = values
     return found, np.array([name in spectra for name in kit.ids])
 

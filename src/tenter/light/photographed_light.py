@@ -10,6 +10,7 @@ from tenter.colorimetry.illuminants import Observer, weights_under, white_point
 from tenter.colorimetry.lights.blackbody import daylight_power
 from tenter.colorimetry.lights.colour_temperature import NoColourTemperature, cct_and_duv_of_xy
 from tenter.given import given_number
+from tenter.language import _
 from tenter.light.light_values import LightBasis, LightValues
 from tenter.numerals import listed
 
@@ -58,7 +59,7 @@ def values_of_photograph(
     if white_balance_kelvin is None:
         remarks.append(_UNKNOWN_WHITE)
     else:
-        balance = given_number(white_balance_kelvin, "a white balance in kelvin", *WHITE_BALANCE_KELVIN)
+        balance = given_number(white_balance_kelvin, _("a white balance in kelvin"), *WHITE_BALANCE_KELVIN)
         kelvin = _estimated_kelvin(white_xyz, balance)
         remarks.append(
             f"The colour temperature is estimated from the card's white at a white balance of {balance:.0f} K. It is "

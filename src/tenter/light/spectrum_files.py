@@ -14,9 +14,10 @@ from tenter.consultation.readings.cgats import CgatsTable, looks_like_cgats, par
 from tenter.consultation.readings.plain_xml import local_name, looks_like_xml, parse_xml
 from tenter.errors import TenterError, UnreadableInput
 from tenter.given import given_path
+from tenter.language import N_, _
 from tenter.light.lamp_spectrum import LampSpectrum, lamp_spectrum
 
-_REMEDY = (
+_REMEDY = N_(
     "A spectrum of a light is a table of two columns, wavelength in nm and power, from 400 to 700 nm or more; a CGATS "
     "text (.sp); or an IES TM-27 XML file. Export it again, or pass the meter's values with --meter."
 )
@@ -70,7 +71,7 @@ def parse_spectrum_csv(text: str, source: str) -> LampSpectrum:
     UnreadableInput
         If a row below the headings is no pair, or the pairs are no light's.
     """
-    nm, values = spectrum_pairs(text, source, "a power", _REMEDY)
+    nm, values = spectrum_pairs(text, source, _("a power"), _(_REMEDY))
     return _checked(nm, values, source)
 
 
@@ -81,24 +82,25 @@ def _of_cgats(tables: Sequence[CgatsTable], source: str) -> LampSpectrum:
         if not columns:
             continue
         if len(table.rows) != 1:
-            problem = f"it holds {len(table.rows)} spectra where one is wanted"
-            raise UnreadableInput(source, problem, "Export one measurement of the light.")
+            problem = _("it holds {count} spectra where one is wanted", count=len(table.rows))
+            raise UnreadableInput(source, problem, _("Export one measurement of the light."))
         faults, values = Faults(source), []
         for column, _found in columns:
             value = number_in(table.rows[0][column])
             if value is None:
-                faults.add(table.lines[0], table.fields[column], f"{table.rows[0][column]!r} is not a number")
+                problem = _("{text} is not a number", text=repr(table.rows[0][column]))
+                faults.add(table.lines[0], table.fields[column], problem)
             values.append(value or 0.0)
         faults.raise_any()
-        return _checked([float(found.group(1)) for _, found in columns], values, source)
-    raise UnreadableInput(source, "no table in it has spectral fields such as SPEC_400", _REMEDY)
+        return _checked([float(found.group(1)) for _column, found in columns], values, source)
+    raise UnreadableInput(source, _("no table in it has spectral fields such as SPEC_400"), _(_REMEDY))
 
 
 def _of_xml(content: bytes, source: str) -> LampSpectrum:
     """Return the spectrum of an IES TM-27-14 document."""
     root = parse_xml(content, source)
     if "tm27" not in local_name(root).lower():
-        raise UnreadableInput(source, f"this is XML of another kind ({local_name(root)[:40]})", _REMEDY)
+        raise UnreadableInput(source, _("this is XML of another kind ({name})", name=local_name(root)[:40]), _(_REMEDY))
     quantity, data = "", []
     for element in root.iter():
         name = local_name(element)
@@ -107,18 +109,22 @@ def _of_xml(content: bytes, source: str) -> LampSpectrum:
         elif name == "SpectralData":
             data.append(element)
     if quantity in _NO_LIGHT:
-        raise UnreadableInput(source, f"it holds {quantity}, which is no light's power", "Export the light itself.")
+        raise UnreadableInput(
+            source,
+            _("it holds {quantity}, which is no light's power", quantity=quantity),
+            _("Export the light itself."),
+        )
     nm, values, faults = [], [], Faults(source)
     for place, element in enumerate(data, 1):
         pair = number_in(element.get("wavelength", "")), number_in(element.text or "")
         if pair[0] is None or pair[1] is None:
-            faults.add(place, "SpectralData", "wavelength and value are numbers; one of them is not")
+            faults.add(place, "SpectralData", _("wavelength and value are numbers; one of them is not"))
             continue
         nm.append(pair[0])
         values.append(pair[1])
     faults.raise_any()
     if not nm:
-        raise UnreadableInput(source, "there is no SpectralData in it", _REMEDY)
+        raise UnreadableInput(source, _("there is no SpectralData in it"), _(_REMEDY))
     return _checked(nm, values, source, quantity == "irradiance")
 
 
@@ -128,4 +134,4 @@ def _checked(nm: Sequence[float], values: Sequence[float], source: str, irradian
     except UnreadableInput:
         raise
     except TenterError as error:
-        raise UnreadableInput(source, str(error), _REMEDY) from None
+        raise UnreadableInput(source, str(error), _(_REMEDY)) from None

@@ -8,6 +8,7 @@ from pathlib import Path
 from tenter.consultation.cloths.tables import read_text
 from tenter.errors import TenterError, UnreadableInput
 from tenter.given import given_number, given_path
+from tenter.language import _, as_written, in_a_row
 from tenter.light.face_lux import MOST_LUX
 
 
@@ -46,11 +47,18 @@ class LightThresholds:
     def __post_init__(self) -> None:
         for field in fields(self):
             least, most = threshold_range(field.name)
-            given_number(getattr(self, field.name), f"the threshold {field.name}", least, most)
+            given_number(getattr(self, field.name), _("the threshold {field}", field=field.name), least, most)
         for value in ("lux", "cct"):
             low, high = getattr(self, f"least_{value}"), getattr(self, f"most_{value}")
             if low >= high:
-                raise TenterError(f"least_{value} is {low:g} and most_{value} is {high:g}; the least has to be lower")
+                raise TenterError(
+                    _(
+                        "least_{value} is {low} and most_{value} is {high}; the least has to be lower",
+                        value=value,
+                        low=as_written(f"{low:g}"),
+                        high=as_written(f"{high:g}"),
+                    )
+                )
 
     @property
     def own(self) -> dict[str, float]:
@@ -91,10 +99,12 @@ def kept_thresholds(document: object, source: str) -> LightThresholds:
     """
     names, remedy = [field.name for field in fields(LightThresholds)], _remedy()
     if not isinstance(document, Mapping):
-        raise UnreadableInput(source, "these are no thresholds", remedy)
+        raise UnreadableInput(source, _("these are no thresholds"), remedy)
     unknown = sorted(str(name) for name in document if name not in names)
     if unknown:
-        raise UnreadableInput(source, f"there is no threshold {', '.join(map(repr, unknown))}", remedy)
+        raise UnreadableInput(
+            source, _("there is no threshold {names}", names=in_a_row([repr(name) for name in unknown])), remedy
+        )
     try:
         return LightThresholds(**document)
     except TenterError as error:
@@ -102,8 +112,8 @@ def kept_thresholds(document: object, source: str) -> LightThresholds:
 
 
 def _remedy() -> str:
-    names = ", ".join(field.name for field in fields(LightThresholds))
-    return f"Write lines such as least_lux = 1200. The names are {names}."
+    names = in_a_row([field.name for field in fields(LightThresholds)])
+    return _("Write lines such as least_lux = 1200. The names are {names}.", names=names)
 
 
 def read_thresholds(path: str | Path) -> LightThresholds:
@@ -120,5 +130,5 @@ def read_thresholds(path: str | Path) -> LightThresholds:
     try:
         found = tomllib.loads(read_text(given_path(path)))
     except tomllib.TOMLDecodeError as error:
-        raise UnreadableInput(source, f"this is not TOML ({error})", _remedy()) from None
+        raise UnreadableInput(source, _("this is not TOML ({error})", error=error), _remedy()) from None
     return kept_thresholds(found, source)

@@ -5,6 +5,7 @@ from typing import Any
 
 from tenter.colorimetry.typology import ItaClass
 from tenter.given import given_number, given_text, given_truth, given_whole
+from tenter.language import _
 from tenter.measured.written_numbers import (
     NotAMeasurement,
     Triple,
@@ -31,7 +32,7 @@ class WrittenReason:
     def from_json(cls, document: WrittenSection) -> "WrittenReason":
         """Return it of what `to_json` has written; raises `LookupError`, `TypeError`, `ValueError` or `TenterError`."""
         code, text = document["code"], document["text"]
-        return cls(given_text(code, "the code of a reason"), given_text(text, "a reason", needed=False))
+        return cls(given_text(code, _("the code of a reason")), given_text(text, _("a reason"), needed=False))
 
     def to_json(self) -> dict[str, Any]:
         """Return the object for `json.dumps`."""
@@ -54,7 +55,7 @@ class WrittenRegion:
 
     def __post_init__(self) -> None:
         if (self.lab is None) != (self.lab_interval_90 is None):
-            raise NotAMeasurement("a colour comes with its interval; one of the two is missing")
+            raise NotAMeasurement(_("a colour comes with its interval; one of the two is missing"))
 
     @classmethod
     def from_json(cls, document: WrittenSection) -> "WrittenRegion":
@@ -63,7 +64,7 @@ class WrittenRegion:
         return cls(
             None if lab is None else triple(lab, "lab"),
             None if interval is None else triple_within(interval, "lab_interval_90"),
-            None if pixels is None else given_whole(pixels, "the pixels of a region", 0),
+            None if pixels is None else given_whole(pixels, _("the pixels of a region"), 0),
             text_or_none(document.get("reason")),
             text_or_none(document.get("caution")),
         )
@@ -88,7 +89,7 @@ class WrittenDifference:
     @classmethod
     def from_json(cls, document: WrittenSection) -> "WrittenDifference":
         """Return it of what `to_json` has written; raises `LookupError`, `TypeError`, `ValueError` or `TenterError`."""
-        origin, to = (given_text(document[end], "the name of a region") for end in ("from", "to"))
+        origin, to = (given_text(document[end], _("the name of a region")) for end in ("from", "to"))
         interval = triple_within(document["interval_90"], "interval_90")
         return cls(origin, to, triple(document["delta_lab"], "delta_lab"), interval)
 
@@ -114,7 +115,7 @@ class WrittenAngle:
     ita_class: ItaClass
 
     def __post_init__(self) -> None:
-        given_number(self.degrees, "ita_degrees", -180, 180)
+        given_number(self.degrees, _("ita_degrees"), -180, 180)
 
     @classmethod
     def from_json(cls, document: WrittenSection) -> "WrittenAngle":
@@ -146,10 +147,10 @@ class WrittenPhotograph:
     @classmethod
     def from_json(cls, document: WrittenSection) -> "WrittenPhotograph":
         """Return it of what `to_json` has written; raises `LookupError`, `TypeError`, `ValueError` or `TenterError`."""
-        file, used = given_text(document["file"], "a file"), given_truth(document["used"], "used")
+        file, used = given_text(document["file"], _("a file")), given_truth(document["used"], _("used"))
         if "accepted" not in document:
             return cls(file, used)
-        accepted, shift = given_truth(document["accepted"], "accepted"), document["skin_against_all"]
+        accepted, shift = given_truth(document["accepted"], _("accepted")), document["skin_against_all"]
         reasons = tuple(WrittenReason.from_json(reason) for reason in document["reasons"])
         moved = None if shift is None else triple(shift, "skin_against_all")
         return cls(file, used, accepted, reasons, moved, document["chart"])

@@ -13,6 +13,7 @@ from tenter.colorimetry.illuminants import observer_from
 from tenter.colorimetry.measurement import Conditions
 from tenter.errors import TenterError
 from tenter.given import given_text, given_truth
+from tenter.language import _
 from tenter.measured.basis import CalibrationBasis
 from tenter.measured.face_parts import WrittenAngle, WrittenDifference, WrittenPhotograph, WrittenReason, WrittenRegion
 from tenter.measured.written_numbers import NotAMeasurement, WrittenSection
@@ -53,7 +54,7 @@ class WrittenFace:
 
     def __post_init__(self) -> None:
         if not self.absolute and (self.ita is not None or self.colours):
-            raise NotAMeasurement("absolute colours need an accepted photograph with a card; this one has none")
+            raise NotAMeasurement(_("absolute colours need an accepted photograph with a card; this one has none"))
 
     @property
     def absolute(self) -> bool:
@@ -93,26 +94,26 @@ class WrittenFace:
             If it is anything else.
         """
         if not isinstance(document, Mapping):
-            raise NotAMeasurement("it is not a JSON object")
+            raise NotAMeasurement(_("it is not a JSON object"))
         try:
             return cls._parse(document)
         except KeyError as error:
-            raise NotAMeasurement(f"it has no {error.args[0]!r}") from None
+            raise NotAMeasurement(_("it has no {name}", name=repr(error.args[0]))) from None
         except (LookupError, TypeError, ValueError, ArithmeticError, AttributeError, TenterError) as error:
             raise NotAMeasurement(str(error)) from None
 
     @classmethod
     def _parse(cls, document: WrittenSection) -> "WrittenFace":
         if not {"accepted", "regions"} & document.keys():
-            raise NotAMeasurement("it has neither 'accepted' nor 'regions'")
+            raise NotAMeasurement(_("it has neither 'accepted' nor 'regions'"))
         absolute = document.get("accepted") is True and document.get("basis") != CalibrationBasis.RELATIVE
         head = document if absolute else {**_NOTHING_SAID, **document}
         ita = document.get("ita_degrees")
         return cls(
-            given_truth(head["accepted"], "accepted"),
+            given_truth(head["accepted"], _("accepted")),
             CalibrationBasis(head["basis"]),
             Conditions(str(head["illuminant"]), observer_from(head["observer"])),
-            {given_text(name, "a region"): WrittenRegion.from_json(said) for name, said in head["regions"].items()},
+            {given_text(name, _("a region")): WrittenRegion.from_json(said) for name, said in head["regions"].items()},
             None if ita is None else WrittenAngle.from_json(ita),
             _rows(document.get("reasons"), WrittenReason.from_json),
             _rows(document.get("relative"), WrittenDifference.from_json),
@@ -149,11 +150,11 @@ def _rows(value: object, read: Callable[[WrittenSection], T]) -> tuple[T, ...] |
     if value is None:
         return None
     if not isinstance(value, list | tuple):
-        raise NotAMeasurement("a section of rows is no list")
+        raise NotAMeasurement(_("a section of rows is no list"))
     return tuple(read(row) for row in value)
 
 
 def _section(value: object) -> WrittenSection | None:
     if value is not None and not isinstance(value, Mapping):
-        raise NotAMeasurement("a section is no JSON object")
+        raise NotAMeasurement(_("a section is no JSON object"))
     return value

@@ -5,6 +5,7 @@ from typing import Any
 
 from tenter.errors import TenterError
 from tenter.given import given_number
+from tenter.language import _
 
 Triple = tuple[float, float, float]  # L*, a* and b*
 Within = tuple[float, float]  # the ends of a 90 % interval
@@ -21,25 +22,25 @@ class NotAMeasurement(TenterError):
 def triple(values: object, what: str) -> Triple:
     """Return L*, a* and b*, finite; raises `NotAMeasurement`, or the `TenterError` of one number, naming `what`."""
     if not isinstance(values, list | tuple) or len(values) != 3:
-        raise NotAMeasurement(f"{what} needs three numbers")
-    first, second, third = (given_number(v, f"a number of {what}", -_FAR, _FAR) for v in values)
+        raise NotAMeasurement(_("{what} needs three numbers", what=what))
+    first, second, third = (given_number(v, _("a number of {what}", what=what), -_FAR, _FAR) for v in values)
     return first, second, third
 
 
 def interval_ends(values: object) -> Within:
     """Return the two ends of an interval, the lower one first; raises `NotAMeasurement`, or `TenterError` for one."""
     if not isinstance(values, list | tuple) or len(values) != 2:
-        raise NotAMeasurement("an interval has two ends")
-    low, high = (given_number(v, "an end of an interval", -_FAR, _FAR) for v in values)
+        raise NotAMeasurement(_("an interval has two ends"))
+    low, high = (given_number(v, _("an end of an interval"), -_FAR, _FAR) for v in values)
     if low > high:
-        raise NotAMeasurement("an interval ends before it begins")
+        raise NotAMeasurement(_("an interval ends before it begins"))
     return low, high
 
 
 def triple_within(values: object, what: str) -> TripleWithin:
     """Return an interval for each of L*, a* and b*; raises `NotAMeasurement`, naming `what`, or `TenterError`."""
     if not isinstance(values, list | tuple) or len(values) != 3:
-        raise NotAMeasurement(f"{what} needs an interval for each of L*, a* and b*")
+        raise NotAMeasurement(_("{what} needs an interval for each of L*, a* and b*", what=what))
     lightness, a, b = (interval_ends(value) for value in values)
     return lightness, a, b
 
@@ -62,5 +63,5 @@ def number_or_none(value: object, what: str) -> float | None:
 def text_or_none(value: object) -> str | None:
     """Return a text, or None where there is none; raises `NotAMeasurement` for anything else."""
     if value is not None and not isinstance(value, str):
-        raise NotAMeasurement("a text is expected where something else came")
+        raise NotAMeasurement(_("a text is expected where something else came"))
     return value

@@ -11,6 +11,7 @@ from tenter.colorimetry.illuminants import observer_from
 from tenter.colorimetry.measurement import Conditions
 from tenter.errors import TenterError
 from tenter.given import given_list, given_number, given_text, given_truth
+from tenter.language import _
 from tenter.measured.basis import CalibrationBasis
 from tenter.measured.written_numbers import (
     NotAMeasurement,
@@ -66,7 +67,7 @@ class WrittenChange:
 
     def __post_init__(self) -> None:
         if (self.delta_lab is None) != (self.interval_90 is None):
-            raise NotAMeasurement("a difference comes with its interval; one of the two is missing")
+            raise NotAMeasurement(_("a difference comes with its interval; one of the two is missing"))
 
     @property
     def said(self) -> str:
@@ -83,8 +84,8 @@ class WrittenChange:
             None if interval is None else triple_within(interval, "interval_90"),
             number_or_none(document["delta_e_2000"], "delta_e_2000"),
             None if ends is None else interval_ends(ends),
-            given_truth(document["can_tell"], "can_tell"),
-            given_text(document["text"], "what is said of a region"),
+            given_truth(document["can_tell"], _("can_tell")),
+            given_text(document["text"], _("what is said of a region")),
         )
 
     def to_json(self) -> dict[str, Any]:
@@ -117,12 +118,12 @@ class WrittenFrameReadings:
     @classmethod
     def from_json(cls, document: WrittenSection) -> "WrittenFrameReadings":
         """Return it of what `to_json` has written; raises `LookupError`, `TypeError`, `ValueError` or `TenterError`."""
-        rows = {name: given_list(said, "the frames of a region") for name, said in document["xyz"].items()}
+        rows = {name: given_list(said, _("the frames of a region")) for name, said in document["xyz"].items()}
         return cls(
             {name: tuple(None if xyz is None else triple(xyz, "xyz") for xyz in said) for name, said in rows.items()},
-            given_number(document["lightness_floor"], "lightness_floor", 0, _WIDEST),
-            given_number(document["relative_error_90"], "relative_error_90", 0, _WIDEST),
-            tuple(number_or_none(y, "the drape of a frame") for y in given_list(document.get("drape", []), "drape")),
+            given_number(document["lightness_floor"], _("lightness_floor"), 0, _WIDEST),
+            given_number(document["relative_error_90"], _("relative_error_90"), 0, _WIDEST),
+            tuple(number_or_none(y, "the drape of a frame") for y in given_list(document.get("drape", []), _("drape"))),
         )
 
     def to_json(self) -> dict[str, Any]:
@@ -162,7 +163,7 @@ class WrittenSeries:
         try:
             return cls._parse(document)
         except KeyError as error:
-            raise NotAMeasurement(f"it has no {error.args[0]!r}") from None
+            raise NotAMeasurement(_("it has no {name}", name=repr(error.args[0]))) from None
         except (LookupError, TypeError, ValueError, ArithmeticError, AttributeError, TenterError) as error:
             raise NotAMeasurement(str(error)) from None
 

@@ -8,6 +8,7 @@ import numpy as np
 from tenter.arrays import FloatArray
 from tenter.colorimetry.illuminants import WAVELENGTHS_NM, spectral_table
 from tenter.errors import TenterError
+from tenter.language import _
 
 _C2_NM_KELVIN = 1.4388e7  # CIE 15:2018: 0.014388 m K
 DAYLIGHT_KELVIN = (4000.0, 25000.0)  # where CIE 15:2018 defines daylight, in kelvin
@@ -19,7 +20,14 @@ class NoSuchDaylight(TenterError):
     def __init__(self, kelvin: float) -> None:
         self.kelvin = kelvin
         least, most = DAYLIGHT_KELVIN
-        super().__init__(f"daylight has {least:.0f} to {most:.0f} K; got {kelvin:.0f} K; below, ask for a black body")
+        super().__init__(
+            _(
+                "daylight has {least} to {most} K; got {kelvin} K; below, ask for a black body",
+                least=f"{least:.0f}",
+                most=f"{most:.0f}",
+                kelvin=f"{kelvin:.0f}",
+            )
+        )
 
 
 def planckian_power(kelvin: float) -> FloatArray:

@@ -9,6 +9,7 @@ from tenter.arrays import ArrayLike, FloatArray
 from tenter.colorimetry.illuminants import Observer, colour_matching_functions
 from tenter.colorimetry.lights.blackbody import planckian_power, planckian_slope
 from tenter.errors import TenterError
+from tenter.language import _, as_written
 
 FURTHEST_DUV = 0.05  # CIE 15:2018: further from the locus in u, v a colour temperature is not spoken of
 _MIREDS = (10.0, 1000.0)  # 1e6 / K: 100000 K to 1000 K
@@ -22,8 +23,13 @@ class NoColourTemperature(TenterError):
     def __init__(self, uv: FloatArray) -> None:
         self.uv = uv
         super().__init__(
-            f"a light of u {uv[0]:.4f}, v {uv[1]:.4f} is no white: it is more than {FURTHEST_DUV} from the colours of "
-            "glowing bodies, or redder than 1000 K; check the spectrum's columns, or measure without a coloured lamp"
+            _(
+                "a light of u {u}, v {v} is no white: it is more than {furthest} from the colours of glowing bodies, "
+                "or redder than 1000 K; check the spectrum's columns, or measure without a coloured lamp",
+                u=as_written(f"{uv[0]:.4f}"),
+                v=as_written(f"{uv[1]:.4f}"),
+                furthest=as_written(str(FURTHEST_DUV)),
+            )
         )
 
 
@@ -71,7 +77,7 @@ def cct_and_duv_of_uv(uv: ArrayLike) -> ColourTemperature:
     coolest, warmest = _MIREDS
     nearest = coolest + _MIRED_STEP * float(np.argmin(((_locus() - asked) ** 2).sum(axis=1)))
     low, high = max(nearest - _MIRED_STEP, coolest), min(nearest + _MIRED_STEP, warmest)
-    for _ in range(_HALVINGS):
+    for _halving in range(_HALVINGS):
         middle = (low + high) / 2
         point, along = _point_and_tangent(middle)
         low, high = (middle, high) if (asked - point) @ along > 0 else (low, middle)

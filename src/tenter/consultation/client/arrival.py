@@ -10,6 +10,7 @@ from datetime import datetime, timedelta
 from enum import StrEnum
 
 from tenter.errors import UnknownName
+from tenter.language import _
 
 SETTLES = timedelta(minutes=12)  # after cold or heat outside the colour of the skin returns in 10 to 20 minutes
 
@@ -45,7 +46,7 @@ class Check:
         for finding in self.findings:
             if finding.word == word:
                 return finding
-        raise UnknownName(f"finding of {self.title.lower()}", word, [f.word for f in self.findings])
+        raise UnknownName(_("finding of {title}", title=_(self.title).lower()), word, [f.word for f in self.findings])
 
 
 CHECKS = (
@@ -168,7 +169,7 @@ class FaceCheck:
     def fitness(self) -> Fitness:
         """The gravest of what the findings ask for."""
         order = list(Fitness)
-        return max((finding.fitness for _, finding in self.found), key=order.index, default=Fitness.GO)
+        return max((finding.fitness for _check, finding in self.found), key=order.index, default=Fitness.GO)
 
     @property
     def to_do(self) -> tuple[tuple[Check, ArrivalFinding], ...]:
@@ -181,7 +182,7 @@ def check_of(word: str) -> Check:
     for known in CHECKS:
         if known.word == word:
             return known
-    raise UnknownName("check of the face", word, [c.word for c in CHECKS])
+    raise UnknownName(_("check of the face"), word, [c.word for c in CHECKS])
 
 
 def face_check(found: Mapping[str, str]) -> FaceCheck:

@@ -11,6 +11,7 @@ from enum import StrEnum
 
 from tenter.consultation.cloths.kit import Drape, Kit
 from tenter.errors import UnknownName
+from tenter.language import _
 
 
 class ClientTrouble(StrEnum):
@@ -99,7 +100,7 @@ def cares_for(words: Iterable[str]) -> tuple[Care, ...]:
     """Return what is done about troubles, given as words as they are kept; raises `UnknownName` for another word."""
     known, wanted = {str(care.trouble): care for care in CARES}, set(words)
     for word in sorted(wanted - set(known)):
-        raise UnknownName("trouble", word, list(known))
+        raise UnknownName(_("trouble"), word, list(known))
     return tuple(care for care in CARES if str(care.trouble) in wanted)
 
 

@@ -9,6 +9,7 @@ from tenter.colorimetry.typology import ItaClass
 from tenter.consultation.cloths.tables import json_of, read_text
 from tenter.errors import TenterError, UnreadableInput
 from tenter.given import given_number, given_path
+from tenter.language import _
 from tenter.measured.written_face import WrittenFace
 from tenter.measured.written_numbers import NotAMeasurement, Triple, Within
 
@@ -50,10 +51,10 @@ class Face:
         `TenterError` for what is no path.
         """
         text = read_text(given_path(path))
-        remedy = "Use the output of 'tenter face measure'."
+        remedy = _("Use the output of 'tenter face measure'.")
         document = json_of(text, str(path), remedy)
         if not isinstance(document, dict):
-            raise UnreadableInput(str(path), "not a JSON object", remedy)
+            raise UnreadableInput(str(path), _("not a JSON object"), remedy)
         return cls.from_json(document, str(path))
 
     @classmethod
@@ -64,7 +65,7 @@ class Face:
         colours.
         """
         if not isinstance(document, Mapping):
-            raise UnreadableInput(source, "not a JSON object", "Use the output of 'tenter face measure'.")
+            raise UnreadableInput(source, _("not a JSON object"), _("Use the output of 'tenter face measure'."))
         try:
             face = WrittenFace.from_json(document)
         except NotAMeasurement as error:
@@ -77,8 +78,8 @@ class Face:
         if not face.absolute:
             raise UnreadableInput(
                 source,
-                "the photograph gave no absolute colours",
-                "Photograph the face beside a card and measure it again.",
+                _("the photograph gave no absolute colours"),
+                _("Photograph the face beside a card and measure it again."),
             )
         try:
             return cls._of(face)
@@ -93,7 +94,7 @@ class Face:
             if region.lab is not None and region.lab_interval_90 is not None
         }
         if not any(name in found for name in _SKIN):
-            raise TenterError("no skin region has a colour")
+            raise TenterError(_("no skin region has a colour"))
         count = 1 if face.photographs is None else sum(one.used for one in face.photographs)
         if face.ita is None:
             return cls(face.conditions, found, photographs=count)
@@ -131,15 +132,18 @@ class Face:
 
 
 def _not_measured(source: str, error: TenterError) -> UnreadableInput:
-    problem = f"not the output of 'tenter face measure' ({error})"
-    return UnreadableInput(source, problem, "Measure the photograph again and save its --json output.")
+    problem = _("not the output of 'tenter face measure' ({error})", error=error)
+    return UnreadableInput(source, problem, _("Measure the photograph again and save its --json output."))
 
 
 def _bounded(ends: Within) -> Within:
-    low, high = (given_number(end, "an end of an interval", -_FURTHEST, _FURTHEST) for end in ends)
+    low, high = (given_number(end, _("an end of an interval"), -_FURTHEST, _FURTHEST) for end in ends)
     return low, high
 
 
 def _plausible(lab: Triple) -> Triple:
-    L, a, b = (given_number(v, f"{axis}* of a region", *_PLAUSIBLE[axis]) for axis, v in zip("Lab", lab, strict=True))
+    L, a, b = (
+        given_number(v, _("{axis}* of a region", axis=axis), *_PLAUSIBLE[axis])
+        for axis, v in zip("Lab", lab, strict=True)
+    )
     return L, a, b

@@ -11,6 +11,7 @@ from datetime import date
 from tenter.consultation.cloths.tables import Faults, TableRow, delimiter_of, parse_cell, read_table
 from tenter.errors import TenterError
 from tenter.given import given_text
+from tenter.language import _
 
 TOLD_REQUIRED, TOLD_OPTIONAL = ("name", "date", "result"), ("note",)
 # Characters: of a name, the width of a client's; of a result and a note, set by judgement.
@@ -35,7 +36,7 @@ def told_results(text: str, source: str, today: date) -> tuple[ToldResult, ...]:
     Raises `UnreadableInput` naming every faulty row and column, and then nothing is taken, and `TenterError` for what
     is no text.
     """
-    delimiter = delimiter_of(given_text(text, "a table of results", needed=False))
+    delimiter = delimiter_of(given_text(text, _("a table of results"), needed=False))
     rows = read_table(text, source, TOLD_REQUIRED, TOLD_OPTIONAL, delimiter=delimiter, called=_heading)
     faults = Faults(source)
     found = [_result(faults, row, today) for row in rows]
@@ -64,9 +65,9 @@ def _result(faults: Faults, row: TableRow, today: date) -> ToldResult:
 def _words(text: str, longest: int, *, needed: bool) -> str:
     found = " ".join(text.split())
     if needed and not any(sign.isalpha() for sign in found):
-        raise TenterError("words are missing here")
+        raise TenterError(_("words are missing here"))
     if len(found) > longest:
-        raise TenterError(f"{len(found)} characters came where {longest} fit")
+        raise TenterError(_("{count} characters came where {longest} fit", count=len(found), longest=longest))
     return found
 
 
@@ -75,13 +76,13 @@ def _day(text: str, today: date) -> str:
     dotted = re.fullmatch(r"(\d{1,2})\.(\d{1,2})\.(\d{4})", text)
     iso = f"{dotted[3]}-{dotted[2]:0>2}-{dotted[1]:0>2}" if dotted else text
     if not re.fullmatch(r"\d{4}(-\d{2}(-\d{2})?)?", iso, re.ASCII):
-        raise TenterError(f"{text!r} is no date; write 2019-05-12, 12.05.2019, 2019-05 or 2019")
+        raise TenterError(_("{text} is no date; write 2019-05-12, 12.05.2019, 2019-05 or 2019", text=repr(text)))
     try:
         first = date.fromisoformat(f"{iso}-01-01"[:10] if len(iso) < 10 else iso)
     except ValueError:
-        raise TenterError(f"{text!r} is no day of the calendar") from None
+        raise TenterError(_("{text} is no day of the calendar", text=repr(text))) from None
     if not first.year >= _EARLIEST_YEAR or first > today:
-        raise TenterError(f"{text!r} is not in the past; write the day of the result")
+        raise TenterError(_("{text} is not in the past; write the day of the result", text=repr(text)))
     return iso
 
 
@@ -90,4 +91,4 @@ def _refuse_doubled(faults: Faults, found: Sequence[ToldResult]) -> None:
     for one in found:
         key = (one.name.casefold(), one.day, one.result.casefold())
         if all(key) and (first := seen.setdefault(key, one.line)) != one.line:
-            faults.add(one.line, "result", f"row {first} says the same; leave one of them out")
+            faults.add(one.line, "result", _("row {line} says the same; leave one of them out", line=first))

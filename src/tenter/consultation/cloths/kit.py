@@ -24,6 +24,7 @@ from tenter.consultation.cloths.tables import (
 )
 from tenter.errors import TenterError, UnknownName
 from tenter.given import given_array, given_list, given_number, given_path, given_text, of_kind, shown
+from tenter.language import _, as_written, in_a_row
 
 KIT_REQUIRED = ("id", "name", "L", "a", "b", "illuminant", "observer")
 KIT_OPTIONAL = ("group", "hue_family", "role", "notes", "undertone", "place", "bench_only")
@@ -56,12 +57,15 @@ class Drape:
 
     def __post_init__(self) -> None:
         for name in ("name", "group", "role", "notes", "place"):
-            given_text(getattr(self, name), f"a cloth's {name}", needed=False)
+            given_text(getattr(self, name), _("a cloth's {name}", name=name), needed=False)
         if self.undertone is not None:
             _check_undertone(self.undertone)
         if not isinstance(self.id, str) or not _ID_PATTERN.fullmatch(self.id) or not self.id.isprintable():
             raise TenterError(
-                f"{shown(self.id)} cannot be a cloth's id; use letters and digits without spaces, ':', '+', '>' or '='"
+                _(
+                    "{id} cannot be a cloth's id; use letters and digits without spaces, ':', '+', '>' or '='",
+                    id=shown(self.id),
+                )
             )
 
     @property
@@ -83,20 +87,27 @@ class Kit:
 
     def __post_init__(self) -> None:
         of_kind(Colours, self.colours, "the colours of a kit", "tenter.Kit.from_lab")
-        for drape in given_list(self.drapes, "the cloths of a kit"):
+        for drape in given_list(self.drapes, _("the cloths of a kit")):
             of_kind(Drape, drape, "a cloth of a kit", "tenter.Kit.from_lab")
         object.__setattr__(self, "drapes", tuple(self.drapes))
         if self.colours.lab.shape != (len(self.drapes), 3) or not self.drapes:
             raise TenterError(
-                f"a kit needs a Lab value per cloth; got {len(self.drapes)} cloths, Lab {self.colours.lab.shape}"
+                _(
+                    "a kit needs a Lab value per cloth; got {count} cloths, Lab {shape}",
+                    count=len(self.drapes),
+                    shape=self.colours.lab.shape,
+                )
             )
         doubled = sorted({i for i in self.ids if self.ids.count(i) > 1}) if len(set(self.ids)) < len(self.ids) else []
         if doubled:
-            raise TenterError(f"each cloth needs an id of its own; used twice: {', '.join(doubled)}")
+            raise TenterError(_("each cloth needs an id of its own; used twice: {names}", names=in_a_row(doubled)))
         bare = [d.id for d in self.drapes if d.is_metal and d.undertone is None]
         if bare:
             raise TenterError(
-                f"a metal's undertone is set by hand, for one Lab value misleads; missing for {', '.join(bare)}"
+                _(
+                    "a metal's undertone is set by hand, for one Lab value misleads; missing for {names}",
+                    names=in_a_row(bare),
+                )
             )
 
     @classmethod
@@ -119,7 +130,7 @@ class Kit:
         Raises `UnreadableInput` naming `source` and every faulty row and column, and `TenterError` for what is no text
         or a kit whose cloths do not go together.
         """
-        delimiter = delimiter_of(given_text(text, "a kit's CSV", needed=False))
+        delimiter = delimiter_of(given_text(text, _("a kit's CSV"), needed=False))
         rows = read_table(text, source, KIT_REQUIRED, KIT_OPTIONAL, delimiter=delimiter)
         rows = [row if delimiter == "," else with_points(row) for row in rows]
         faults = Faults(source)
@@ -173,7 +184,7 @@ class Kit:
         by_hand = dict(undertone) if isinstance(undertone, Mapping) else dict(zip(names, listed or (), strict=False))
         for name in by_hand:
             if name not in names:
-                raise UnknownName("cloth for an undertone set by hand", name, names)
+                raise UnknownName(_("cloth for an undertone set by hand"), name, names)
         for column, values in (("hue_families", hue_families), ("groups", groups), ("undertone", listed)):
             if values is not None and len(values) != len(names):
                 raise TenterError(f"{len(values)} {column} came for {len(names)} cloths")
@@ -210,7 +221,7 @@ class Kit:
     def row(self, drape_id: str) -> int:
         """Return the position of a cloth, or raise `UnknownName`."""
         if not isinstance(drape_id, str) or drape_id not in self._rows:
-            raise UnknownName("cloth in this kit", drape_id, self.ids)
+            raise UnknownName(_("cloth in this kit"), drape_id, self.ids)
         return self._rows[drape_id]
 
     def __getitem__(self, drape_id: str) -> Drape:
@@ -228,7 +239,7 @@ def family_from(name: str) -> HueFamily:
     try:
         return HueFamily(str(name).strip().lower())
     except ValueError:
-        raise UnknownName("hue family", name, HueFamily) from None
+        raise UnknownName(_("hue family"), name, HueFamily) from None
 
 
 def given_id(value: object) -> str:
@@ -237,7 +248,7 @@ def given_id(value: object) -> str:
     Whether a cloth can have it is for `Drape` to say.
     """
     if not isinstance(value, str | int | np.integer) or isinstance(value, bool):
-        raise TenterError(f"a cloth's id is a text, got {shown(value)}")
+        raise TenterError(_("a cloth's id is a text, got {value}", value=shown(value)))
     return str(value)
 
 
@@ -246,13 +257,13 @@ def _plausible(names: Sequence[str], lab: object) -> FloatArray:
     if values.ndim == 2 and values.shape[-1] == 3:
         for name, row in zip(names, values, strict=False):
             for value, (axis, (low, high)) in zip(row, PLAUSIBLE_LAB.items(), strict=True):
-                given_number(value, f"{axis}* of {shown(name)}", low, high)
+                given_number(value, _("{axis}* of {name}", axis=axis, name=shown(name)), low, high)
     return values
 
 
 def _check_undertone(value: float) -> float:
     most = _FURTHEST_UNDERTONE
-    return given_number(value, "an undertone set by hand, on Tenter's scale,", -most, most)
+    return given_number(value, _("an undertone set by hand, on Tenter's scale,"), -most, most)
 
 
 def with_points(row: TableRow) -> TableRow:
@@ -270,7 +281,7 @@ def _parse_lab(faults: Faults, row: TableRow) -> list[float]:
         return [_parse_axis(faults, row, axis) for axis in "Lab"]
     if not row["hue_family"]:
         faults.add(
-            row.line, "hue_family", "the cell is empty; a cloth without L, a and b needs at least its hue family"
+            row.line, "hue_family", _("the cell is empty; a cloth without L, a and b needs at least its hue family")
         )
         return [50.0, 0.0, 0.0]
     return list(TYPICAL_LAB[parse_cell(faults, row, "hue_family", family_from, HueFamily.GREY)])
@@ -280,7 +291,16 @@ def _parse_axis(faults: Faults, row: TableRow, axis: str) -> float:
     value = parse_cell(faults, row, axis, parse_number, 0.0)
     low, high = PLAUSIBLE_LAB[axis]
     if not low <= value <= high:
-        faults.add(row.line, axis, f"{value:g} is outside {low:g} to {high:g}")
+        faults.add(
+            row.line,
+            axis,
+            _(
+                "{value} is outside {low} to {high}",
+                value=as_written(f"{value:g}"),
+                low=as_written(f"{low:g}"),
+                high=as_written(f"{high:g}"),
+            ),
+        )
     return value
 
 
@@ -292,14 +312,23 @@ def _shared_conditions(faults: Faults, rows: Sequence[TableRow]) -> Conditions:
     for row in rows[1:]:
         for column, shared in (("illuminant", illuminant), ("observer", observer)):
             if row[column] != shared:
-                faults.add(row.line, column, f"{row[column]!r} where row {first.line} has {shared!r}; a kit has one")
+                faults.add(
+                    row.line,
+                    column,
+                    _(
+                        "{cell} where row {line} has {shared}; a kit has one",
+                        cell=repr(row[column]),
+                        line=first.line,
+                        shared=repr(shared),
+                    ),
+                )
     faults.raise_any()
     return Conditions(illuminant, observer_from(observer))
 
 
 def _parse_yes_no(text: str) -> bool:
     if text.lower() not in ("", "yes", "no"):
-        raise ValueError(f"{text!r} is neither yes nor no")
+        raise ValueError(_("{text} is neither yes nor no", text=repr(text)))
     return text.lower() == "yes"
 
 
@@ -313,11 +342,11 @@ def _parse_drape(faults: Faults, row: TableRow, bench_lab: FloatArray, seen: dic
         else None
     )
     if family is HueFamily.METAL and undertone is None:
-        faults.add(row.line, "undertone", "a metal's undertone is set by hand (warm above 0, cool below)")
+        faults.add(row.line, "undertone", _("a metal's undertone is set by hand (warm above 0, cool below)"))
         undertone = 0.0
     drape_id = row["id"]
     if drape_id in seen:
-        faults.add(row.line, "id", f"{drape_id!r} is in row {seen[drape_id]} already")
+        faults.add(row.line, "id", _("{id} is in row {line} already", id=repr(drape_id), line=seen[drape_id]))
     seen[drape_id] = row.line
     try:
         return Drape(

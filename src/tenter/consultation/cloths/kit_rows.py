@@ -2,11 +2,10 @@
 
 import csv
 import io
-import re
 from collections.abc import Iterable, Mapping, Sequence
 
 from tenter.consultation.cloths.kit import KIT_OPTIONAL, KIT_REQUIRED, Kit, with_points
-from tenter.consultation.cloths.tables import delimiter_of, read_table
+from tenter.consultation.cloths.tables import FaultyRows, delimiter_of, read_table
 from tenter.errors import TenterError, UnreadableInput
 
 _FIRST, _LAST = ("id", "name", "L", "a", "b", "place"), ("notes", "illuminant", "observer")
@@ -16,7 +15,6 @@ _EXAMPLES = (
     (f"{EXAMPLE}-1", "Orchard peach (example: delete this row)", "82.1", "15.7", "25.5", "rail A"),
     (f"{EXAMPLE}-2", "Cocoa ash (example: delete this row)", "52.2", "7.7", "3.9", "rail B"),
 )
-_FAULT = re.compile(r"row \d+, column (\w+): (.*)", re.DOTALL)
 
 
 def kit_rows(text: str, source: str = "kit") -> list[dict[str, str]]:
@@ -53,9 +51,10 @@ def row_faults(cells: Mapping[str, str]) -> list[tuple[str, str]]:
     """Return what is wrong with one cloth as a kit file's row: the column at fault and the problem, a pair each."""
     try:
         Kit.parse(kit_text([cells]))
+    except FaultyRows as error:
+        return [(fault.column, fault.problem) for fault in error.faults]
     except UnreadableInput as error:
-        parts = re.split(r"; (?=row )", error.problem)
-        return [(found[1], found[2]) if (found := _FAULT.match(part)) else ("id", part) for part in parts]
+        return [("id", error.problem)]
     except TenterError as error:
         return [("id", str(error))]
     return []

@@ -18,7 +18,7 @@ from tenter.consultation.cloths.hue_families import hue_family
 from tenter.consultation.cloths.kit import KIT_REQUIRED, Drape, Kit
 from tenter.consultation.words import terms
 from tenter.errors import TenterError
-from tenter.language import _
+from tenter.language import _, in_a_row
 
 _SAID, _BESIDE = "from a photograph", " · "  # how the notes begin, and what keeps others apart
 _LIGHT = ("illuminant", "observer")
@@ -108,9 +108,9 @@ def _require_numbers(cloths: Sequence[PhotographedCloth]) -> None:
     ids = [cloth.id for cloth in cloths]
     twice = sorted({name for name in ids if ids.count(name) > 1})
     if not ids:
-        raise TenterError("no cloth came to put into a kit; give at least one a number")
+        raise TenterError(_("no cloth came to put into a kit; give at least one a number"))
     if twice:
-        raise TenterError(f"each cloth has a number of its own; given twice: {', '.join(twice)}")
+        raise TenterError(_("each cloth has a number of its own; given twice: {names}", names=in_a_row(twice)))
 
 
 def _table(text: str | None) -> tuple[list[str], list[dict[str, str]]]:

@@ -16,6 +16,7 @@ from enum import StrEnum
 
 from tenter.errors import TenterError
 from tenter.given import given_number
+from tenter.language import _, as_written
 
 MOST_FACTOR = 2.0  # F of a real room: the extreme among the path-traced scenes is 0.6; beyond this a figure is mistaken
 
@@ -35,12 +36,17 @@ class ReflectionFactor:
     sheen: float = 0.0
 
     def __post_init__(self) -> None:
-        given_number(self.sheen, "the sheen of a reflection factor", 0, 1)
+        given_number(self.sheen, _("the sheen of a reflection factor"), 0, 1)
         for name in ("value", "low", "high"):
-            given_number(getattr(self, name), f"{name} of a reflection factor", 0, MOST_FACTOR)
+            given_number(getattr(self, name), _("{name} of a reflection factor", name=name), 0, MOST_FACTOR)
         if not self.low <= self.value <= self.high:
             raise TenterError(
-                f"the factor {self.value:g} came with the range {self.low:g} to {self.high:g}; it has to be within it"
+                _(
+                    "the factor {value} came with the range {low} to {high}; it has to be within it",
+                    value=as_written(f"{self.value:g}"),
+                    low=as_written(f"{self.low:g}"),
+                    high=as_written(f"{self.high:g}"),
+                )
             )
 
 

@@ -7,6 +7,7 @@ from urllib.parse import unquote
 
 from tenter.consultation.cloths.kit import Drape, Kit
 from tenter.errors import TenterError, UnknownName
+from tenter.language import _, in_a_row
 
 _MOST_HITS = 6  # that are named where a word fits several cloths, so that the sentence can be read at a glance
 _PLUS = "+"
@@ -17,8 +18,10 @@ class SeveralCloths(TenterError):
 
     def __init__(self, said: str, hits: Sequence[Drape]) -> None:
         named = [f"{drape.id} {drape.name}" for drape in hits[:_MOST_HITS]]
-        more = f", and {len(hits) - _MOST_HITS} more" if len(hits) > _MOST_HITS else ""
-        super().__init__(f"{said!r} fits {', '.join(named)}{more}; type more of the name, or the id")
+        names, more = in_a_row(named), len(hits) - _MOST_HITS
+        if more > 0:
+            names = _("{names}, and {more} more", names=names, more=more)
+        super().__init__(_("{said} fits {names}; type more of the name, or the id", said=repr(said), names=names))
 
 
 def cloths_said(kit: Kit, text: str) -> tuple[str, ...]:
@@ -58,7 +61,7 @@ def _first(kit: Kit, words: Sequence[str]) -> tuple[Drape, int]:
         hits = _by_name(kit, phrase)
         if hits:
             return _only(phrase, hits), count
-    raise UnknownName("cloth in this kit", words[0], [*kit.ids, *(drape.name for drape in kit.drapes)])
+    raise UnknownName(_("cloth in this kit"), words[0], [*kit.ids, *(drape.name for drape in kit.drapes)])
 
 
 def _only(said: str, hits: Sequence[Drape]) -> Drape:

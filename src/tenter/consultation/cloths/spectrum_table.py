@@ -7,8 +7,11 @@ import re
 
 from tenter.consultation.cloths.tables import Faults
 from tenter.errors import UnreadableInput
+from tenter.language import N_, _
 
-_TOO_MANY = "{} cells came where two are wanted; keep one spectrum, and decimal commas only with semicolons between"
+_TOO_MANY = N_(
+    "{count} cells came where two are wanted; keep one spectrum, and decimal commas only with semicolons between"
+)
 _NUMBER = re.compile(r"[-+−]?(\d+([.,]\d*)?|[.,]\d+)([eE][-+]?\d+)?")
 
 
@@ -25,7 +28,7 @@ def spectrum_pairs(text: str, source: str, value: str, remedy: str) -> tuple[lis
         If a row below the headings is no pair, or there is none.
     """
     if "\0" in text:
-        raise UnreadableInput(source, "there is a NUL byte in it", remedy)
+        raise UnreadableInput(source, _("there is a NUL byte in it"), remedy)
     faults, nm, values = Faults(source), [], []
     for row, line in enumerate(text.splitlines(), 1):
         cells = _cells(line)
@@ -36,14 +39,18 @@ def spectrum_pairs(text: str, source: str, value: str, remedy: str) -> tuple[lis
             nm.append(pair[0])
             values.append(pair[1])
             if len(cells) > 2:
-                faults.add(row, "3", _TOO_MANY.format(len(cells)))
+                faults.add(row, "3", _(_TOO_MANY, count=len(cells)))
         elif nm:
             column = "1" if pair[0] is None else "2"
             shown = cells[int(column) - 1] if len(cells) >= int(column) else ""
-            faults.add(row, column, f"{shown!r} is not a number" if shown else "the cell is empty; a number is needed")
+            faults.add(
+                row,
+                column,
+                _("{text} is not a number", text=repr(shown)) if shown else _("the cell is empty; a number is needed"),
+            )
     faults.raise_any()
     if not nm:
-        raise UnreadableInput(source, f"no line holds a wavelength and {value}", remedy)
+        raise UnreadableInput(source, _("no line holds a wavelength and {value}", value=value), remedy)
     return nm, values
 
 

@@ -10,6 +10,7 @@ from pathlib import Path
 from typing import TypeVar
 
 from tenter.errors import TenterError, UnreadableInput
+from tenter.language import N_, _, in_a_row
 
 T = TypeVar("T")
 _DELIMITERS = (";", "\t", ",")
@@ -29,24 +30,45 @@ class TableRow:
         return self.cells.get(column, "")
 
 
+@dataclass(frozen=True, slots=True)
+class Fault:
+    """What is wrong with one cell of a table, in the language of the moment. line: of the file, from 1."""
+
+    line: int
+    column: str
+    problem: str
+
+    def __str__(self) -> str:
+        return _("row {line}, column {column}: {problem}", line=self.line, column=self.column, problem=self.problem)
+
+
+class FaultyRows(UnreadableInput):
+    """A table with faults, each of one cell; the message names as many as a screen shows."""
+
+    def __init__(self, source: str, faults: Sequence[Fault]) -> None:
+        self.faults = tuple(faults)
+        said = "; ".join(map(str, faults[:_MOST_FAULTS_SHOWN]))
+        more = len(faults) - _MOST_FAULTS_SHOWN
+        if more > 0:
+            said = _("{faults}; and {more} more", faults=said, more=more)
+        super().__init__(source, said, _("Nothing was loaded; correct the rows named and read it again."))
+
+
 @dataclass(slots=True)
 class Faults:
     """Collects what is wrong with a file, to be said all at once."""
 
     source: str
-    found: list[str] = field(default_factory=list)
+    found: list[Fault] = field(default_factory=list)
 
     def add(self, line: int, column: str, problem: str) -> None:
         """Note a fault of one cell."""
-        self.found.append(f"row {line}, column {column}: {problem}")
+        self.found.append(Fault(line, column, problem))
 
     def raise_any(self) -> None:
-        """Raise `UnreadableInput` with every fault, if there is one."""
+        """Raise `FaultyRows` with every fault, if there is one."""
         if self.found:
-            shown = self.found[:_MOST_FAULTS_SHOWN]
-            more = len(self.found) - len(shown)
-            listed = "; ".join(shown) + (f"; and {more} more" if more else "")
-            raise UnreadableInput(self.source, listed, "Nothing was loaded; correct the rows named and read it again.")
+            raise FaultyRows(self.source, self.found)
 
 
 def read_content(path: Path) -> bytes:
@@ -54,13 +76,15 @@ def read_content(path: Path) -> bytes:
     try:
         if path.stat().st_size > _LARGEST_BYTES:
             raise UnreadableInput(
-                str(path), "the file is larger than 20 MB", "A kit or ledger is a short table of text."
+                str(path), _("the file is larger than 20 MB"), _("A kit or ledger is a short table of text.")
             )
         return path.read_bytes()
     except FileNotFoundError:
-        raise UnreadableInput(str(path), "there is no such file", "Check the path.") from None
+        raise UnreadableInput(str(path), _("there is no such file"), _("Check the path.")) from None
     except OSError as error:
-        raise UnreadableInput(str(path), f"it cannot be opened ({error.strerror})", "Check the path.") from error
+        raise UnreadableInput(
+            str(path), _("it cannot be opened ({reason})", reason=error.strerror), _("Check the path.")
+        ) from error
 
 
 def read_text(path: Path) -> str:
@@ -74,7 +98,9 @@ def text_in(content: bytes, source: str) -> str:
     try:
         return content.decode(encoding)
     except UnicodeDecodeError:
-        raise UnreadableInput(source, "the text is not UTF-8", "Save it as 'CSV UTF-8' and read it again.") from None
+        raise UnreadableInput(
+            source, _("the text is not UTF-8"), _("Save it as 'CSV UTF-8' and read it again.")
+        ) from None
 
 
 def json_of(text: str, source: str, remedy: str) -> object:
@@ -82,7 +108,7 @@ def json_of(text: str, source: str, remedy: str) -> object:
     try:
         found: object = json.loads(text)
     except (ValueError, RecursionError) as error:
-        raise UnreadableInput(source, f"not JSON ({error})", remedy) from None
+        raise UnreadableInput(source, _("not JSON ({error})", error=error), remedy) from None
     return found
 
 
@@ -113,24 +139,32 @@ def read_table(
         one is needed.
     """
     if "\0" in text:
-        raise UnreadableInput(source, "there is a NUL byte in it", "Save it as comma-separated UTF-8 text.")
+        raise UnreadableInput(source, _("there is a NUL byte in it"), _("Save it as comma-separated UTF-8 text."))
     try:
         lines = list(_numbered_lines(text, delimiter))
     except csv.Error as error:
-        raise UnreadableInput(source, f"not a CSV table ({error})", "Save it as comma-separated UTF-8 text.") from None
+        raise UnreadableInput(
+            source, _("not a CSV table ({error})", error=error), _("Save it as comma-separated UTF-8 text.")
+        ) from None
     if not lines:
-        raise UnreadableInput(source, "the file is empty", f"It needs a header line: {','.join(required)}.")
+        raise UnreadableInput(
+            source, _("the file is empty"), _("It needs a header line: {names}.", names=",".join(required))
+        )
     header = [called(name) for name in lines[0][1]]
     _check_header(header, source, required, optional)
     faults = Faults(source)
     rows = []
     for number, cells in lines[1:]:
         if len(cells) > len(header):
-            faults.add(number, str(len(header) + 1), f"{len(cells)} cells came where the header has {len(header)}")
+            faults.add(
+                number,
+                str(len(header) + 1),
+                _("{count} cells came where the header has {fields}", count=len(cells), fields=len(header)),
+            )
         rows.append(TableRow(number, dict(zip(header, (c.strip() for c in cells), strict=False))))
     faults.raise_any()
     if not rows and not may_be_empty:
-        raise UnreadableInput(source, "there is no row below the header", "Add at least one.")
+        raise UnreadableInput(source, _("there is no row below the header"), _("Add at least one."))
     return rows
 
 
@@ -153,12 +187,17 @@ def _check_header(header: list[str], source: str, required: Sequence[str], optio
     unknown = [name for name in header if name not in known]
     doubled = sorted({name for name in header if header.count(name) > 1})
     if missing and len(header) == 1 and ";" in header[0]:
-        raise UnreadableInput(source, "the cells are separated by semicolons", "Save it with commas between the cells.")
-    for names, what in ((missing, "missing"), (doubled, "named twice"), (unknown, "unknown")):
+        raise UnreadableInput(
+            source, _("the cells are separated by semicolons"), _("Save it with commas between the cells.")
+        )
+    for names, problem in (
+        (missing, N_("missing column(s): {names}")),
+        (doubled, N_("named twice column(s): {names}")),
+        (unknown, N_("unknown column(s): {names}")),
+    ):
         if names:
-            raise UnreadableInput(
-                source, f"{what} column(s): {', '.join(repr(n) for n in names)}", f"The columns are {', '.join(known)}."
-            )
+            said = _(problem, names=in_a_row([repr(name) for name in names]))
+            raise UnreadableInput(source, said, _("The columns are {names}.", names=in_a_row(known)))
 
 
 def parse_cell(faults: Faults, row: TableRow, column: str, parse: Callable[[str], T], fallback: T) -> T:
@@ -176,11 +215,13 @@ def parse_number(text: str) -> float:
     Raises `ValueError` for an empty cell, a comma, anything that is no number, and a number beyond that.
     """
     if "," in text:
-        raise ValueError(f"{text!r} has a comma; write the number with a decimal point")
+        raise ValueError(_("{text} has a comma; write the number with a decimal point", text=repr(text)))
     try:
         value = float(text if "_" not in text else "")
     except ValueError:
-        raise ValueError(f"{text!r} is not a number" if text else "the cell is empty; a number is needed") from None
+        raise ValueError(
+            _("{text} is not a number", text=repr(text)) if text else _("the cell is empty; a number is needed")
+        ) from None
     if not -1e6 < value < 1e6:  # also false for NaN
-        raise ValueError(f"{text!r} is not a usable number")
+        raise ValueError(_("{text} is not a usable number", text=repr(text)))
     return value

@@ -19,6 +19,7 @@ from tenter.consultation.cloths.kit import PLAUSIBLE_LAB
 from tenter.consultation.cloths.kit_rows import row_faults
 from tenter.consultation.cloths.tables import delimiter_of, parse_number
 from tenter.errors import TenterError
+from tenter.language import _, all_of, as_written
 
 HEX_NOTE = "from a hex code, not measured"
 _HEX = re.compile(r"#?([0-9a-f]{6})", re.IGNORECASE)
@@ -60,13 +61,21 @@ def typed_colour(text: str, given_as: TypedAs, conditions: Conditions) -> FloatA
     first, second, third = _three(text, given_as)
     if given_as is TypedAs.LCH:
         if second < 0:
-            raise TenterError(f"C* is {second:g}, but it cannot be below 0")
+            raise TenterError(_("C* is {chroma}, but it cannot be below 0", chroma=as_written(f"{second:g}")))
         if not 0 <= third <= 360:  # degrees
-            raise TenterError(f"the hue angle h is {third:g}, but it is from 0 to 360")
+            raise TenterError(_("the hue angle h is {hue}, but it is from 0 to 360", hue=as_written(f"{third:g}")))
         first, second, third = lch_to_lab((first, second, third))
     for value, (axis, (low, high)) in zip((first, second, third), PLAUSIBLE_LAB.items(), strict=True):
         if not low <= value <= high:
-            raise TenterError(f"{axis}* would be {value:g}, but it is from {low:g} to {high:g} for a cloth")
+            raise TenterError(
+                _(
+                    "{axis}* would be {value}, but it is from {low} to {high} for a cloth",
+                    axis=axis,
+                    value=as_written(f"{value:g}"),
+                    low=as_written(f"{low:g}"),
+                    high=as_written(f"{high:g}"),
+                )
+            )
     return np.array((first, second, third), dtype=float)
 
 
@@ -87,7 +96,7 @@ def pasted_cloths(
     """
     lines = [(number, line) for number, line in enumerate(text.splitlines(), start=1) if line.strip()]
     delimiter = delimiter_of(text)
-    cells = [[cell.strip() for cell in next(csv.reader([line], delimiter=delimiter))] for _, line in lines]
+    cells = [[cell.strip() for cell in next(csv.reader([line], delimiter=delimiter))] for _number, line in lines]
     known = columns_by_heading(cells[0]) if cells else {}
     headed = {"id", "L"} <= set(known)
     found, seen = [], set(taken)
@@ -105,18 +114,19 @@ def _pasted(
     light = {"illuminant": conditions.illuminant, "observer": str(conditions.observer)}
     cells = {"name": named.get("id", ""), **{k: v for k, v in named.items() if v}, **light}
     colour = " ".join(cells.pop(axis, "") for axis in "Lab").strip()
-    faults = [] if cells.get("id") else ["column number: the cell is empty"]
+    faults = [] if cells.get("id") else [_("column number: the cell is empty")]
     if cells.get("id", "") in seen:
-        faults.append(f"column number: {cells['id']} is there already")
+        faults.append(_("column number: {id} is there already", id=cells["id"]))
     try:
         if colour:
             space = TypedAs.HEX if colour.startswith("#") else given_as
             cells |= colour_cells(typed_colour(colour, space, conditions))
             cells |= {"notes": _with_hex_note(cells.get("notes", ""))} if space is TypedAs.HEX else {}
     except TenterError as error:
-        faults.append(f"column colour: {error}")
+        faults.append(_("column colour: {problem}", problem=error))
     else:
-        faults += [f"column {column}: {problem}" for column, problem in row_faults(cells)] if not faults else []
+        found = row_faults(cells) if not faults else []
+        faults += [_("column {column}: {problem}", column=column, problem=problem) for column, problem in found]
     return PastedCloth(line, text, cells, tuple(faults))
 
 
@@ -133,7 +143,7 @@ def _in_order(row: Sequence[str]) -> dict[str, str]:
 def _screen_lab(text: str) -> FloatArray:
     found = _HEX.fullmatch(text.strip())
     if not found:
-        raise TenterError(f"“{text}” is no hex code. Type six letters or digits, such as #e8b4a0")
+        raise TenterError(_("“{text}” is no hex code. Type six letters or digits, such as #e8b4a0", text=text))
     return srgb_to_lab(np.array(tuple(bytes.fromhex(found[1]))) / _WHITE_CODE)
 
 
@@ -143,8 +153,15 @@ def _three(text: str, given_as: TypedAs) -> tuple[float, float, float]:
     parts = [part.strip(",") for part in re.split(r"[;\s]+", said)] if spaced else said.split(",")
     parts = [part.replace(",", ".") for part in parts if part]
     if len(parts) != len(given_as):
-        names = "L*, C* and h" if given_as is TypedAs.LCH else "L*, a* and b*"
-        raise TenterError(f"“{text}” has {len(parts)} of three numbers. Type {names} with spaces between them")
+        names = all_of(("L*", "C*", "h") if given_as is TypedAs.LCH else ("L*", "a*", "b*"))
+        raise TenterError(
+            _(
+                "“{text}” has {count} of three numbers. Type {names} with spaces between them",
+                text=text,
+                count=len(parts),
+                names=names,
+            )
+        )
     try:
         first, second, third = map(parse_number, parts)
     except ValueError as error:

@@ -13,6 +13,7 @@ from tenter.consultation.cloths.hue_families import HueFamily
 from tenter.consultation.words.odds_words import OddsWord
 from tenter.errors import TenterError
 from tenter.given import shown
+from tenter.language import _
 
 
 class Part(StrEnum):
@@ -82,12 +83,19 @@ class PaletteColour:
     def __post_init__(self) -> None:
         numbers = (*self.lab, self.suitability, *self.interval)
         if len(self.lab) != 3 or not np.all(np.isfinite(numbers)):
-            raise TenterError(f"{self.name}: a colour of a palette is three finite numbers with a suitability")
+            raise TenterError(
+                _("{name}: a colour of a palette is three finite numbers with a suitability", name=self.name)
+            )
         low, high = self.interval
         if not 0 <= low <= high <= 1 or not 0 <= self.suitability <= 1:
             raise TenterError(
-                f"{self.name}: suitability lies from 0 to 1, and so does its interval, low before high; "
-                f"got {shown(self.suitability)} and {shown(self.interval)}"
+                _(
+                    "{name}: suitability lies from 0 to 1, and so does its interval, low before high; got "
+                    "{suitability} and {interval}",
+                    name=self.name,
+                    suitability=shown(self.suitability),
+                    interval=shown(self.interval),
+                )
             )
 
 

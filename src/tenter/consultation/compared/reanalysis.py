@@ -19,6 +19,7 @@ from tenter.consultation.reading.reading import Estimate, Reading
 from tenter.errors import TenterError
 from tenter.given import given_number, of_kind
 from tenter.inference.shift import Shift, shift_between
+from tenter.language import _, in_a_row
 
 # `./run bench resits`: of simulated clients who had not changed, at most 5 % were above it, whatever the departures.
 SHOWN_FROM = 0.7
@@ -70,13 +71,13 @@ class ChairLight:
     ra: float | None = None
 
     def __post_init__(self) -> None:
-        given_number(self.cct_kelvin, "the light's CCT in kelvin", 1000, 25000)
+        given_number(self.cct_kelvin, _("the light's CCT in kelvin"), 1000, 25000)
         if self.duv is not None:
-            given_number(self.duv, "the light's Duv", -0.1, 0.1)
+            given_number(self.duv, _("the light's Duv"), -0.1, 0.1)
         if self.lux is not None:
-            given_number(self.lux, "the light's lux", 1, 200000)
+            given_number(self.lux, _("the light's lux"), 1, 200000)
         if self.ra is not None:
-            given_number(self.ra, "the light's Ra", -150, 100)
+            given_number(self.ra, _("the light's Ra"), -150, 100)
 
     def is_like(self, other: "ChairLight") -> bool:
         """Tell whether two lights are taken for alike by all that was measured of both."""
@@ -112,8 +113,11 @@ class Sat:
         missing = sorted(c for c in held if self.kit_then is not None and c not in self.kit_then)
         if missing:
             raise TenterError(
-                f"the kit as measured then has no {', '.join(missing)}, which were held in that sitting; add them, or "
-                "compare without it"
+                _(
+                    "the kit as measured then has no {names}, which were held in that sitting; add them, or "
+                    "compare without it",
+                    names=in_a_row(missing),
+                )
             )
 
 

@@ -16,6 +16,7 @@ from tenter.consultation.cloths.hue_families import HueFamily
 from tenter.consultation.conventions.method_fields import Fields, choice, finite_number, items, text, within
 from tenter.consultation.words.traits import UndertoneSide
 from tenter.errors import TenterError
+from tenter.language import _, as_written
 
 Ends = tuple[float, float]
 
@@ -41,13 +42,30 @@ class HueVersion:
     def __post_init__(self) -> None:
         for name, ends in (("hue_ends", self.hue_ends), ("chroma_ends", self.chroma_ends)):
             if ends is not None and ends[0] == ends[1]:
-                raise TenterError(f"{self.family}: the warm and the cool end of {name} are the same, {ends[0]:g}")
+                raise TenterError(
+                    _(
+                        "{family}: the warm and the cool end of {name} are the same, {angle}",
+                        family=self.family,
+                        name=name,
+                        angle=as_written(f"{ends[0]:g}"),
+                    )
+                )
         if self.hue_ends is not None and not all(0 <= end < 360 for end in self.hue_ends):
-            raise TenterError(f"{self.family}: hue_ends are degrees from 0 to below 360; got {self.hue_ends}")
+            raise TenterError(
+                _(
+                    "{family}: hue_ends are degrees from 0 to below 360; got {hue_ends}",
+                    family=self.family,
+                    hue_ends=self.hue_ends,
+                )
+            )
         for side in UndertoneSide:
             if self.named(side) and self.instead(side):
                 raise TenterError(
-                    f"{self.family}: a {side} version is named, and what to wear instead of one; keep one"
+                    _(
+                        "{family}: a {side} version is named, and what to wear instead of one; keep one",
+                        family=self.family,
+                        side=side,
+                    )
                 )
 
     def named(self, side: UndertoneSide) -> str:
@@ -96,7 +114,9 @@ class HueVersions:
 
     def __post_init__(self) -> None:
         if not 0 <= self.weight <= 1:
-            raise TenterError(f"within_family is a share from 0 to 1; got {self.weight:g}")
+            raise TenterError(
+                _("within_family is a share from 0 to 1; got {weight}", weight=as_written(f"{self.weight:g}"))
+            )
 
     def hue_weight(self, table: FloatArray, lab: FloatArray, families: Sequence[HueFamily]) -> FloatArray:
         """Return warm (+) or cool (-) weights (n,): those of the hue table, with the place within the family.
@@ -122,7 +142,7 @@ def versions_from(fields: Fields) -> HueVersions:
     named = [_version(f) for f in fields.tables("hues")] if "hues" in fields else []
     of = {version.family: version for version in named}
     if len(of) < len(named):
-        raise TenterError("a hue family has its versions once; two tables of [[hues]] name the same one")
+        raise TenterError(_("a hue family has its versions once; two tables of [[hues]] name the same one"))
     return HueVersions(weight, of)
 
 

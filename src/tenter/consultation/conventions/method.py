@@ -40,6 +40,7 @@ from tenter.consultation.words.flags import Flag
 from tenter.consultation.words.traits import UndertoneSide
 from tenter.errors import TenterError, UnknownName, UnreadableInput
 from tenter.given import given_array, given_path, given_text, of_kind, shown
+from tenter.language import _, as_written, in_a_row
 
 _FURTHEST_POINT = 1000.0  # bench units; further out no distance is known to 1e-9
 
@@ -77,11 +78,11 @@ class Method:
 
     def __post_init__(self) -> None:
         if not self.phases or len(self.regions) < 2:
-            raise TenterError(f"method {self.name!r} needs at least one phase and two categories")
+            raise TenterError(_("method {name} needs at least one phase and two categories", name=repr(self.name)))
         ids = [p.id for p in self.phases]
         if len(set(ids)) < len(ids) or "done" in ids:
             raise TenterError(
-                "each phase needs an id of its own, and none may be 'done', which is what follows the last"
+                _("each phase needs an id of its own, and none may be 'done', which is what follows the last")
             )
         check_regions(self.regions, self.side_of)
 
@@ -108,7 +109,7 @@ class Method:
         Raises `UnreadableInput` naming the field at fault, also where it extends another method than those of `BUNDLED`
         (no `UnknownName` then), and `TenterError` for what is no text.
         """
-        return cls.of_document(_document(given_text(toml, "a method's TOML", needed=False), source), source)
+        return cls.of_document(_document(given_text(toml, _("a method's TOML"), needed=False), source), source)
 
     @classmethod
     def of_document(cls, document: Mapping[str, object], source: str = "method") -> "Method":
@@ -123,7 +124,7 @@ class Method:
             raise
         except TenterError as error:
             raise UnreadableInput(
-                source, str(error), "Nothing was loaded; correct the field and read it again."
+                source, str(error), _("Nothing was loaded; correct the field and read it again.")
             ) from None
 
     @property
@@ -156,18 +157,22 @@ class Method:
         for region in self.regions:
             if isinstance(category, str) and region.name == category:
                 return region
-        raise UnknownName("category", category, self.categories)
+        raise UnknownName(_("category"), category, self.categories)
 
     def category_at(self, theta: ArrayLike) -> str:
         """Return the category whose cell holds an ideal point (3,): undertone, depth and clarity in bench units.
 
         Raises `TenterError` for a point of another shape, or one that is not finite and within ±1,000 bench units.
         """
-        point = given_array(theta, "an ideal point")
+        point = given_array(theta, _("an ideal point"))
         if point.shape != (3,) or not np.all(np.abs(point) <= _FURTHEST_POINT):
             raise TenterError(
-                f"an ideal point is undertone, depth and clarity, three numbers within ±{_FURTHEST_POINT:g} on "
-                f"Tenter's scale; got {shown(theta)}"
+                _(
+                    "an ideal point is undertone, depth and clarity, three numbers within ±{furthest_point} on "
+                    "Tenter's scale; got {theta}",
+                    furthest_point=as_written(f"{_FURTHEST_POINT:g}"),
+                    theta=shown(theta),
+                )
             )
         distance = steady(np.sum((self.prototypes - point) ** 2, axis=1))
         return self.categories[int(np.argmin(distance))]
@@ -217,7 +222,7 @@ def _use(use: Use | str) -> Use:
     try:
         return Use(use)
     except ValueError:
-        raise UnknownName("use of coordinates", use, Use) from None
+        raise UnknownName(_("use of coordinates"), use, Use) from None
 
 
 def _document(toml: str, source: str) -> Mapping[str, object]:
@@ -225,19 +230,23 @@ def _document(toml: str, source: str) -> Mapping[str, object]:
         document: dict[str, object] = tomllib.loads(toml)
     except (ValueError, RecursionError) as error:  # besides a syntax error, a number too long or tables too deep
         raise UnreadableInput(
-            source, f"not TOML ({error})", "docs/reference/method-files.md shows a method file."
+            source, _("not TOML ({error})", error=error), _("docs/reference/method-files.md shows a method file.")
         ) from None
     base = document.pop("extends", None)
     if base is None:
         return document
     if base not in BUNDLED:
-        raise UnreadableInput(source, f"it extends {shown(base)}", f"A method can extend {', '.join(BUNDLED)}.")
+        raise UnreadableInput(
+            source,
+            _("it extends {base}", base=shown(base)),
+            _("A method can extend {names}.", names=in_a_row(list(BUNDLED))),
+        )
     return {**_bundled_document(str(base)), **document}
 
 
 def _bundled_document(name: str) -> Mapping[str, object]:
     if not isinstance(name, str) or name not in BUNDLED:
-        raise UnknownName("bundled method", shown(name), BUNDLED)
+        raise UnknownName(_("bundled method"), shown(name), BUNDLED)
     return _shipped_document(name)
 
 

@@ -5,6 +5,7 @@ from enum import StrEnum
 from typing import TypeVar
 
 from tenter.errors import TenterError, UnknownName, what_would_do
+from tenter.language import _, as_written
 
 T = TypeVar("T")
 E = TypeVar("E", bound=StrEnum)
@@ -24,11 +25,13 @@ class Fields:
         """Return a field; raises `TenterError` naming it when it is missing or of the wrong kind."""
         self._read.add(name)
         if name not in self._values:
-            raise TenterError(f"{self.path}: the field {name!r} is missing")
+            raise TenterError(_("{path}: the field {name} is missing", path=self.path, name=repr(name)))
         try:
             return parse(self._values[name])
         except TenterError as error:
-            raise TenterError(f"{self.path}: field {name!r}: {error}") from None
+            raise TenterError(
+                _("{path}: field {name}: {error}", path=self.path, name=repr(name), error=error)
+            ) from None
 
     def table(self, name: str) -> "Fields":
         """Return a sub-table; raises `TenterError` naming it when it is missing or no table."""
@@ -37,7 +40,7 @@ class Fields:
     def tables(self, name: str) -> list["Fields"]:
         """Return an array of tables; raises `TenterError` naming it when it is missing or something else."""
         return [
-            Fields(t, f"{self.path} [[{name}]] number {i}")
+            Fields(t, _("{path} [[{name}]] number {number}", path=self.path, name=name, number=i))
             for i, t in enumerate(self.get(name, items(_table)), start=1)
         ]
 
@@ -45,7 +48,14 @@ class Fields:
         """Raise `TenterError` for a field that is not one of the names."""
         unknown = sorted(set(self._values) - set(names))
         if unknown:
-            raise TenterError(f"{self.path}: unknown field {unknown[0]!r}; {what_would_do(unknown[0], names)}")
+            raise TenterError(
+                _(
+                    "{path}: unknown field {name}; {advice}",
+                    path=self.path,
+                    name=repr(unknown[0]),
+                    advice=what_would_do(unknown[0], names),
+                )
+            )
 
     def require_all_read(self) -> None:
         """Raise `TenterError` for a field that nothing has read: a misspelt name must not pass in silence."""
@@ -54,21 +64,21 @@ class Fields:
 
 def _table(value: object) -> Mapping[str, object]:
     if not isinstance(value, Mapping):
-        raise TenterError(f"a table is needed, got {value!r}")
+        raise TenterError(_("a table is needed, got {value}", value=repr(value)))
     return value
 
 
 def text(value: object) -> str:
     """Return a string that is not blank; raises `TenterError` for anything else."""
     if not isinstance(value, str) or not value.strip():
-        raise TenterError(f"a text is needed, got {value!r}")
+        raise TenterError(_("a text is needed, got {value}", value=repr(value)))
     return value
 
 
 def finite_number(value: object) -> float:
     """Return a finite number within ±1e9, in whatever units its field has; raises `TenterError` for anything else."""
     if isinstance(value, bool) or not isinstance(value, int | float) or not -1e9 < value < 1e9:
-        raise TenterError(f"a number is needed, got {value!r}")
+        raise TenterError(_("a number is needed, got {value}", value=repr(value)))
     return float(value)
 
 
@@ -81,7 +91,14 @@ def within(least: float, most: float) -> Callable[[object], float]:
     def read(value: object) -> float:
         found = finite_number(value)
         if not least <= found <= most:
-            raise TenterError(f"a number from {least:g} to {most:g} is needed, got {found:g}")
+            raise TenterError(
+                _(
+                    "a number from {least} to {most} is needed, got {found}",
+                    least=as_written(f"{least:g}"),
+                    most=as_written(f"{most:g}"),
+                    found=as_written(f"{found:g}"),
+                )
+            )
         return found
 
     return read
@@ -90,14 +107,14 @@ def within(least: float, most: float) -> Callable[[object], float]:
 def whole(value: object) -> int:
     """Return a whole number; raises `TenterError` for anything else."""
     if isinstance(value, bool) or not isinstance(value, int):
-        raise TenterError(f"a whole number is needed, got {value!r}")
+        raise TenterError(_("a whole number is needed, got {value}", value=repr(value)))
     return value
 
 
 def truth(value: object) -> bool:
     """Return true or false; raises `TenterError` for anything else."""
     if not isinstance(value, bool):
-        raise TenterError(f"true or false is needed, got {value!r}")
+        raise TenterError(_("true or false is needed, got {value}", value=repr(value)))
     return value
 
 
@@ -106,7 +123,11 @@ def items(parse: Callable[[object], T], length: int | None = None) -> Callable[[
 
     def read(value: object) -> list[T]:
         if not isinstance(value, list) or (length is not None and len(value) != length):
-            raise TenterError(f"a list{f' of {length}' if length else ''} is needed, got {value!r}")
+            raise TenterError(
+                _("a list of {length} is needed, got {value}", length=length, value=repr(value))
+                if length
+                else _("a list is needed, got {value}", value=repr(value))
+            )
         return [parse(v) for v in value]
 
     return read
@@ -119,6 +140,6 @@ def choice(kind: type[E]) -> Callable[[object], E]:
         try:
             return kind(str(value))
         except ValueError:
-            raise UnknownName("word", value, kind) from None
+            raise UnknownName(_("word"), value, kind) from None
 
     return read

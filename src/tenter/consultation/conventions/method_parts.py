@@ -17,6 +17,7 @@ from tenter.consultation.conventions.method_fields import (
 )
 from tenter.consultation.words.traits import LeadingTrait, UndertoneSide
 from tenter.errors import TenterError, UnknownName
+from tenter.language import _, as_written
 
 FURTHEST_PROTOTYPE = 3.0  # bench units; an ideal is looked for within 3.2, and most cloths lie within 2
 
@@ -76,9 +77,11 @@ class Planning:
 
     def __post_init__(self) -> None:
         if self.most_uses < 1 or self.hidden_repeats < 0 or self.repeat_gap < 1 or self.repeat_from <= self.repeat_gap:
-            raise TenterError("planning: most_uses from 1, hidden_repeats from 0, repeat_from above repeat_gap from 1")
+            raise TenterError(
+                _("planning: most_uses from 1, hidden_repeats from 0, repeat_from above repeat_gap from 1")
+            )
         if min(self.pair_minutes, self.fan_minutes, self.rest_after_minutes) <= 0:
-            raise TenterError("planning: minutes must be above 0")
+            raise TenterError(_("planning: minutes must be above 0"))
 
 
 @dataclass(frozen=True, slots=True)
@@ -98,9 +101,22 @@ class Phase:
 
     def __post_init__(self) -> None:
         if not 0 <= self.least <= self.most:
-            raise TenterError(f"phase {self.id!r}: least ({self.least}) must lie between 0 and most ({self.most})")
+            raise TenterError(
+                _(
+                    "phase {id}: least ({least}) must lie between 0 and most ({most})",
+                    id=repr(self.id),
+                    least=self.least,
+                    most=self.most,
+                )
+            )
         if not 0.5 <= self.enough < 1:
-            raise TenterError(f"phase {self.id!r}: enough ({self.enough:g}) must be at least 0.5 and below 1")
+            raise TenterError(
+                _(
+                    "phase {id}: enough ({enough}) must be at least 0.5 and below 1",
+                    id=repr(self.id),
+                    enough=as_written(f"{self.enough:g}"),
+                )
+            )
 
 
 @dataclass(frozen=True, slots=True)
@@ -130,7 +146,7 @@ def sides_from(seasons: Sequence[Fields]) -> dict[str, UndertoneSide]:
         name, side = fields.get("name", text), fields.get("undertone", choice(UndertoneSide))
         fields.require_all_read()
         if name in side_of:
-            raise TenterError(f"two seasons have the name {name!r}")
+            raise TenterError(_("two seasons have the name {name}", name=repr(name)))
         side_of[name] = side
     return side_of
 
@@ -221,12 +237,14 @@ def check_regions(regions: Sequence[CategoryRegion], side_of: Mapping[str, Under
     """
     names = [r.name for r in regions]
     if len(set(names)) < len(names):
-        raise TenterError("two categories have the same name")
+        raise TenterError(_("two categories have the same name"))
     if len({r.prototype for r in regions}) < len(names):
-        raise TenterError("two categories have the same prototype, so nothing decides between them")
+        raise TenterError(_("two categories have the same prototype, so nothing decides between them"))
     for region in regions:
         if region.season not in side_of:
-            raise UnknownName(f"season (of {region.name!r})", region.season, side_of)
+            raise UnknownName(_("season (of {region})", region=repr(region.name)), region.season, side_of)
         others = [name for name in names if name != region.name]
         if region.trait_neighbour is not None and region.trait_neighbour not in others:
-            raise UnknownName(f"trait neighbour (of {region.name!r})", region.trait_neighbour, others)
+            raise UnknownName(
+                _("trait neighbour (of {region})", region=repr(region.name)), region.trait_neighbour, others
+            )

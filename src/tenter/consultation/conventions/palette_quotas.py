@@ -11,6 +11,7 @@ from tenter.consultation.cloths.hue_families import HueFamily
 from tenter.consultation.conventions.method_fields import Fields, choice, whole
 from tenter.consultation.words.traits import UndertoneSide
 from tenter.errors import TenterError
+from tenter.language import _
 
 _MOST = 20  # of one kind; the colours of a hue that can be told apart on one person are not more
 
@@ -54,7 +55,7 @@ class QuotaShift:
 
     def __post_init__(self) -> None:
         if self.more is self.less:
-            raise TenterError(f"palette_shifts: {self.more} cannot be both more and less")
+            raise TenterError(_("palette_shifts: {more} cannot be both more and less", more=self.more))
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,7 +81,14 @@ class Quotas:
         for field in fields(self):
             count = getattr(self, field.name)
             if not 0 <= count <= _MOST:
-                raise TenterError(f"palette: {field.name} is a whole number from 0 to {_MOST}; got {count}")
+                raise TenterError(
+                    _(
+                        "palette: {field} is a whole number from 0 to {most}; got {count}",
+                        field=field.name,
+                        most=_MOST,
+                        count=count,
+                    )
+                )
 
     @property
     def accents(self) -> Mapping[AccentGroup, int]:

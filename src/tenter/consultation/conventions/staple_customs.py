@@ -16,6 +16,7 @@ from tenter.consultation.cloths.tables import bundled_table
 from tenter.consultation.colours.colours import StapleAnswer
 from tenter.consultation.conventions.method_fields import Fields, choice, finite_number, text
 from tenter.errors import TenterError, UnknownName
+from tenter.language import _, as_written
 
 _ROWS = bundled_table("staples.csv", ("name", "L", "a", "b", "instead"))
 STAPLES: dict[str, Lab] = {row["name"]: (float(row["L"]), float(row["a"]), float(row["b"])) for row in _ROWS}
@@ -49,12 +50,18 @@ class StapleCustom:
 
     def __post_init__(self) -> None:
         if self.name not in STAPLES:
-            raise UnknownName("staple", self.name, STAPLES)
+            raise UnknownName(_("staple"), self.name, STAPLES)
         for axis in Axis:
             least, most = self.range(axis)
             if least is not None and most is not None and least > most:
                 raise TenterError(
-                    f"staples: {self.name} is worn from {axis} {least:g} to {most:g}, where nobody is; exchange the two"
+                    _(
+                        "staples: {name} is worn from {axis} {least} to {most}, where nobody is; exchange the two",
+                        name=self.name,
+                        axis=axis,
+                        least=as_written(f"{least:g}"),
+                        most=as_written(f"{most:g}"),
+                    )
                 )
 
     def range(self, axis: Axis) -> tuple[float | None, float | None]:

@@ -22,7 +22,7 @@ from tenter.consultation.words import terms
 from tenter.consultation.words.odds_words import EDGE, Degree, OddsWord, degree, is_edge, odds_word, one_lower
 from tenter.consultation.words.traits import LeadingTrait, trait_word
 from tenter.errors import Refused
-from tenter.language import _, in_a_row
+from tenter.language import _, all_of, in_a_row
 
 _NAMED = 2  # of those that are nearly as likely; where there are more, naming two alone would hide the others
 
@@ -33,8 +33,10 @@ class PhaseMissing(Refused):
     def __init__(self, owed: tuple[str, ...]) -> None:
         self.owed = owed
         super().__init__(
-            f"a verdict needs at least one comparison of undertone and one of clarity or depth; still owed: "
-            f"{' and '.join(owed)}"
+            _(
+                "a verdict needs at least one comparison of undertone and one of clarity or depth; still owed: {owed}",
+                owed=all_of(owed),
+            )
         )
 
 
@@ -179,9 +181,9 @@ def owed(sitting: Reading) -> tuple[str, ...]:
     judged = sitting.axes_judged()
     missing = []
     if Axis.UNDERTONE not in judged:
-        missing.append("undertone")
+        missing.append(_("undertone"))
     if not judged & {Axis.CLARITY, Axis.DEPTH}:
-        missing.append("clarity or depth")
+        missing.append(_("clarity or depth"))
     return tuple(missing)
 
 

@@ -20,6 +20,7 @@ from tenter.consultation.garments.outfits import outfits
 from tenter.consultation.garments.wardrobe import Piece
 from tenter.errors import TenterError
 from tenter.given import given_number, given_whole
+from tenter.language import _, in_a_row
 
 MOST_EXACT = 15  # wishes: so many that 2^15 sets are tried
 _MOST_BUDGET = 1e6  # in the money of the prices: more is a slip of the key
@@ -74,15 +75,18 @@ def buy_list(
     TenterError
         If a wish has no price, the budget is no such amount, or `pieces` is no whole number from 1.
     """
-    money = given_number(budget, "a budget", 0.0, _MOST_BUDGET)
+    money = given_number(budget, _("a budget"), 0.0, _MOST_BUDGET)
     unpriced = [wish.name for wish in wishes if wish.price is None]
     if unpriced:
         raise TenterError(
-            f"each wish needs a price to be compared with a budget; none was given for {', '.join(unpriced)}"
+            _(
+                "each wish needs a price to be compared with a budget; none was given for {names}",
+                names=in_a_row(unpriced),
+            )
         )
     prices = [float(wish.price or 0.0) for wish in wishes]
     gains, had = _gains(owned, wishes, contrast)
-    most = len(wishes) if pieces is None else given_whole(pieces, "the most new pieces", 1)
+    most = len(wishes) if pieces is None else given_whole(pieces, _("the most new pieces"), 1)
     exact = len(wishes) <= MOST_EXACT
     chosen = (_best_set if exact else _greedy)(gains, prices, money, most)
     gained = _gain(gains, chosen)

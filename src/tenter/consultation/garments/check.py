@@ -23,6 +23,7 @@ from tenter.consultation.garments.rescue import goes_with, layer_between
 from tenter.consultation.garments.role import ROLES, GarmentAnswer, Hold
 from tenter.consultation.personal.suitability import Known, Offset
 from tenter.errors import TenterError
+from tenter.language import ngettext
 
 SURE_OF_ROLE = 0.58  # certainty from which a role is said
 SURE_IN_A_PHOTO = 0.64  # the same of what was photographed
@@ -163,8 +164,14 @@ def _chosen(garment: Garment, near_face: Sequence[int]) -> list[int]:
     count = len(garment.colours)
     wrong = [n for n in near_face if not 1 <= n <= count]
     if wrong:
-        colours = "one colour" if count == 1 else f"{count} colours, counted from 1"
-        raise TenterError(f"colour {wrong[0]} of the garment was asked for, and it has {colours}")
+        raise TenterError(
+            ngettext(
+                "colour {number} of the garment was asked for, and it has one colour",
+                "colour {number} of the garment was asked for, and it has {count} colours, counted from 1",
+                count,
+                number=wrong[0],
+            )
+        )
     return sorted({n - 1 for n in near_face}) or list(range(count))
 
 

@@ -18,6 +18,7 @@ from tenter.colorimetry.reflectance import recover_nearest_reflectance, reflecta
 from tenter.colorimetry.spaces import Lab
 from tenter.errors import TenterError
 from tenter.given import given_array, shown
+from tenter.language import _, as_written
 
 _READ = (0.8, 0.8, 0.8)  # half-widths of an instrument's reading of a cloth: its folds, its weave, the instrument
 _OTHER_OBSERVER = (0.3, 1.6, 1.0)  # over all surfaces
@@ -56,13 +57,25 @@ class GarmentColour:
         within = _DARKEST <= L <= _LIGHTEST and max(abs(a), abs(b)) <= _STRONGEST
         if not within:
             raise TenterError(
-                f"no cloth has L* {L:.1f}, a* {a:.1f}, b* {b:.1f}; L* runs from {_DARKEST:g} to {_LIGHTEST:g}, "
-                f"a* and b* within ±{_STRONGEST:g}. Check the reading"
+                _(
+                    "no cloth has L* {lightness}, a* {a}, b* {b}; L* runs from {darkest} to {lightest}, a* and b* "
+                    "within ±{strongest}. Check the reading",
+                    lightness=as_written(f"{L:.1f}"),
+                    a=as_written(f"{a:.1f}"),
+                    b=as_written(f"{b:.1f}"),
+                    darkest=as_written(f"{_DARKEST:g}"),
+                    lightest=as_written(f"{_LIGHTEST:g}"),
+                    strongest=as_written(f"{_STRONGEST:g}"),
+                )
             )
         if not all(0 <= half < np.inf for half in self.half_width_90):
-            raise TenterError(f"half-widths are finite and at least 0; got {shown(self.half_width_90)}")
+            raise TenterError(
+                _("half-widths are finite and at least 0; got {half_width}", half_width=shown(self.half_width_90))
+            )
         if not 0 < self.area <= 1:
-            raise TenterError(f"a colour's part of the area is above 0 and at most 1; got {shown(self.area)}")
+            raise TenterError(
+                _("a colour's part of the area is above 0 and at most 1; got {area}", area=shown(self.area))
+            )
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -79,12 +92,19 @@ class Garment:
 
     def __post_init__(self) -> None:
         if not self.colours:
-            raise TenterError("a garment has at least one colour")
+            raise TenterError(_("a garment has at least one colour"))
         total = sum(colour.area for colour in self.colours)
         if not 0.98 <= total <= 1.02:
-            raise TenterError(f"the colours of a garment cover all of it; their areas add up to {total:.2f}")
+            raise TenterError(
+                _(
+                    "the colours of a garment cover all of it; their areas add up to {total}",
+                    total=as_written(f"{total:.2f}"),
+                )
+            )
         if not 0 <= self.unlike <= 1:
-            raise TenterError(f"the part unlike a garment's colours is from 0 to 1; got {shown(self.unlike)}")
+            raise TenterError(
+                _("the part unlike a garment's colours is from 0 to 1; got {unlike}", unlike=shown(self.unlike))
+            )
         ordered = sorted(self.colours, key=lambda c: -c.area)
         object.__setattr__(self, "colours", tuple(ordered))
 
@@ -171,7 +191,7 @@ def from_name(lab: Lab, half_width_90: Lab, name: str) -> Garment:
 def _one_lab(lab: ArrayLike) -> FloatArray:
     values = given_array(lab, "Lab")
     if values.shape != (3,) or not np.all(np.isfinite(values)):
-        raise TenterError(f"a reading is L*, a* and b*, three finite numbers; got {shown(lab)}")
+        raise TenterError(_("a reading is L*, a* and b*, three finite numbers; got {lab}", lab=shown(lab)))
     return values
 
 

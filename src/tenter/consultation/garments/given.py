@@ -18,6 +18,7 @@ from tenter.consultation.conventions.staple_customs import STAPLES
 from tenter.consultation.garments.garment import Garment, from_name, from_reading, from_spectrum
 from tenter.consultation.readings.given_colour import reflectance_given, shared_scale
 from tenter.errors import TenterError, UnreadableInput
+from tenter.language import N_, _, in_a_row
 
 _NUMBER = re.compile(r"[-+−]?\d+(\.\d+)?")
 _NAMES_REACH = (7.0, 8.0, 8.0)  # half-widths of what is sold under one name: ours, from how far apart names lie
@@ -26,14 +27,17 @@ _OWN_REACH = (3.0, 3.0, 3.0)  # of a colour that the palette itself has
 _HUES_REACH = (15.0, 15.0, 15.0)  # of all that is called reddish orange: ours, half of a family's and more
 _FAMILIES_REACH = (25.0, 25.0, 25.0)  # of all that is called red, or blue
 FAMILIES = {str(family) for family in HueFamily} - {str(HueFamily.METAL)}
-_GIVE = "Give a photograph, a reading such as 52,30,14, or an English colour name such as navy"
+_GIVE = N_("Give a photograph, a reading such as 52,30,14, or an English colour name such as navy")
 # What is sold under such words is not one colour; the palette's own metals are found by their names before.
 _NO_COLOUR = {
-    frozenset({"nude", "skin", "flesh"}): "it is the shade of whatever skin it was made for. Give the shade that it "
-    "looks like, such as beige, tan or cocoa, or photograph it beside a colour card",
-    frozenset({"metallic", "gold", "golden", "silver", "platinum", "brass", "sequins", "sequin", "lurex"}): "a metal "
-    "can't be judged by one colour value. Hold it on and look; the palette says which metals are yours",
-    frozenset({"print", "printed", "pattern", "patterned", "floral", "stripes", "striped", "checked", "tartan"}): (
+    frozenset({"nude", "skin", "flesh"}): N_(
+        "it is the shade of whatever skin it was made for. Give the shade that it looks like, such as beige, tan or "
+        "cocoa, or photograph it beside a colour card"
+    ),
+    frozenset({"metallic", "gold", "golden", "silver", "platinum", "brass", "sequins", "sequin", "lurex"}): N_(
+        "a metal can't be judged by one colour value. Hold it on and look; the palette says which metals are yours"
+    ),
+    frozenset({"print", "printed", "pattern", "patterned", "floral", "stripes", "striped", "checked", "tartan"}): N_(
         "give each of its colours by itself, or photograph it beside a colour card and read it as a print"
     ),
 }
@@ -52,7 +56,10 @@ def parse_reading(text: str, conditions: Conditions = D65_10) -> Garment:
     parts = [part.strip().replace("−", "-") for part in text.split(",")]
     if len(parts) != 3 or not all(_NUMBER.fullmatch(part) for part in parts):
         raise TenterError(
-            f"a reading is L*, a* and b* with commas between and points in the numbers, as in 52,30,14; got {text!r}"
+            _(
+                "a reading is L*, a* and b* with commas between and points in the numbers, as in 52,30,14; got {text}",
+                text=repr(text),
+            )
         )
     return from_reading([float(part) for part in parts], conditions, "")
 
@@ -74,7 +81,7 @@ def named_garment(name: str, palette: PersonalPalette) -> Garment:
     """
     wanted, key = " ".join(name.lower().split()), spelt(name)
     if not wanted:
-        raise TenterError(f"no garment was given. {_GIVE}")
+        raise TenterError(_("no garment was given. {advice}", advice=_(_GIVE)))
     own = (*palette.colours, *palette.borrowed)
     called = _called(key, own)
     if not called:
@@ -111,10 +118,20 @@ def _unknown(name: str, wanted: str) -> str:
     """Return what is said of a name that is no colour's, and what would do."""
     for words, why in _NO_COLOUR.items():
         if set(wanted.replace("/", " ").split()) & words:
-            return f"{name!r} is no one colour: {why}"
+            return _("{name} is no one colour: {why}", name=repr(name), why=_(why))
     alike = [known for known in known_names() if set(known.split()) & set(wanted.split())][:6]
-    near = f"; names that are known: {', '.join(alike)}" if alike else "; names are such as coral, navy, olive or cream"
-    return f"no colour {name!r} is known{near}. {_GIVE}"
+    if alike:
+        return _(
+            "no colour {name} is known; names that are known: {names}. {advice}",
+            name=repr(name),
+            names=in_a_row(alike),
+            advice=_(_GIVE),
+        )
+    return _(
+        "no colour {name} is known; names are such as coral, navy, olive or cream. {advice}",
+        name=repr(name),
+        advice=_(_GIVE),
+    )
 
 
 def read_spectrum(path: Path) -> Garment:
@@ -124,13 +141,15 @@ def read_spectrum(path: Path) -> Garment:
     may come first. Raises `UnreadableInput` for a file that is no such table, does not cover 400 to 700 nm in steps of
     20 nm or less, or holds factors that no cloth has.
     """
-    nm, factors = spectrum_pairs(read_text(path), str(path), "a reflectance", _SPECTRUM)
+    nm, factors = spectrum_pairs(read_text(path), str(path), _("a reflectance"), _(_SPECTRUM))
     if nm[0] > nm[-1]:
         nm, factors = nm[::-1], factors[::-1]
     try:
         return from_spectrum(reflectance_given(factors, nm, shared_scale([factors])), path.stem)
     except TenterError as error:
-        raise UnreadableInput(str(path), str(error), _SPECTRUM) from None
+        raise UnreadableInput(str(path), str(error), _(_SPECTRUM)) from None
 
 
-_SPECTRUM = "A spectrum is a CSV of wavelength in nm and reflectance, in percent or parts of one, from 400 to 700 nm."
+_SPECTRUM = N_(
+    "A spectrum is a CSV of wavelength in nm and reflectance, in percent or parts of one, from 400 to 700 nm."
+)

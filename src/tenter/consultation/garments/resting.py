@@ -8,6 +8,7 @@ from tenter.consultation.client.contrast import ContrastLevel
 from tenter.consultation.garments.outfits import Outfit, outfits
 from tenter.consultation.garments.wardrobe import Piece
 from tenter.given import given_whole
+from tenter.language import _
 
 DAYS = 30  # days without buying anything: a month
 _MOST_DAYS = 366  # days: a year
@@ -27,12 +28,12 @@ def rest_plan(owned: Sequence[Piece], days: int = DAYS, contrast: ContrastLevel 
 
     Raises `TenterError` unless the days are a whole number from 1 to 366. contrast: as for `outfits`.
     """
-    count = given_whole(days, "the days", 1, _MOST_DAYS)
+    count = given_whole(days, _("the days"), 1, _MOST_DAYS)
     every = outfits(owned, contrast)
     worn: Counter[int] = Counter()
     had: Counter[int] = Counter()
     plan: list[Outfit] = []
-    for _ in range(count if every else 0):
+    for _day in range(count if every else 0):
         at = min(range(len(every)), key=lambda k: (had[k], *_weariness(every[k], worn), k))
         plan.append(every[at])
         had[at] += 1

@@ -21,6 +21,7 @@ from tenter.consultation.garments.role import ROLES, GarmentAnswer
 from tenter.consultation.personal.suitability import Known
 from tenter.errors import TenterError, UnknownName, UnreadableInput
 from tenter.given import shown
+from tenter.language import _, as_written, in_a_row
 
 WARDROBE_REQUIRED = ("name", "kind", "colour")
 WARDROBE_OPTIONAL = ("role", "price", "wears", "loved")
@@ -113,13 +114,17 @@ def _pieces(rows: Sequence[TableRow], source: str, palette: PersonalPalette, kno
     faults = Faults(source)
     if len(rows) > LARGEST_WARDROBE:
         raise UnreadableInput(
-            source, f"{len(rows)} pieces came", f"At most {LARGEST_WARDROBE} are read; split the file."
+            source,
+            _("{count} pieces came", count=len(rows)),
+            _("At most {most} are read; split the file.", most=LARGEST_WARDROBE),
         )
     pieces = [_piece(faults, row, palette, known) for row in rows]
     names = [piece.name for piece in pieces if piece]
     for row in rows:
         if names.count(row["name"]) > 1:
-            faults.add(row.line, "name", f"{row['name']!r} is the name of two pieces; give each its own")
+            faults.add(
+                row.line, "name", _("{name} is the name of two pieces; give each its own", name=repr(row["name"]))
+            )
     faults.raise_any()
     return tuple(piece for piece in pieces if piece)
 
@@ -129,7 +134,7 @@ def piece_of(cells: Mapping[str, object], palette: PersonalPalette, known: Known
     faults = Faults("a piece")
     piece = _piece(faults, TableRow(1, _cells(cells)), palette, known)
     if piece is None:
-        raise TenterError("; ".join(fault.partition(": ")[2] for fault in faults.found))
+        raise TenterError("; ".join(fault.problem for fault in faults.found))
     return piece
 
 
@@ -138,16 +143,20 @@ def _csv_rows(text: str, source: str) -> list[TableRow]:
 
 
 def _json_rows(text: str, source: str) -> list[TableRow]:
-    remedy = f"It is a list of objects with {', '.join(WARDROBE_REQUIRED)}."
+    remedy = _("It is a list of objects with {names}.", names=in_a_row(WARDROBE_REQUIRED))
     listed = json_of(text, source, remedy)
     if not isinstance(listed, list) or not listed or not all(isinstance(entry, dict) for entry in listed):
-        raise UnreadableInput(source, f"{shown(listed)} is not a wardrobe", remedy)
+        raise UnreadableInput(source, _("{document} is not a wardrobe", document=shown(listed)), remedy)
     known = (*WARDROBE_REQUIRED, *WARDROBE_OPTIONAL)
     for number, entry in enumerate(listed, start=1):
-        wrong = [f"{field!r} is missing" for field in WARDROBE_REQUIRED if field not in entry]
-        wrong += [f"{shown(field)} is unknown" for field in entry if field not in known]
+        wrong = [_("{field} is missing", field=repr(field)) for field in WARDROBE_REQUIRED if field not in entry]
+        wrong += [_("{field} is unknown", field=shown(field)) for field in entry if field not in known]
         if wrong:
-            raise UnreadableInput(source, f"piece {number}: {', '.join(wrong)}", f"The fields are {', '.join(known)}.")
+            raise UnreadableInput(
+                source,
+                _("piece {number}: {faults}", number=number, faults=in_a_row(wrong)),
+                _("The fields are {names}.", names=in_a_row(known)),
+            )
     return [TableRow(number, _cells(entry)) for number, entry in enumerate(listed, start=1)]
 
 
@@ -192,7 +201,7 @@ def likeliest_role(check: GarmentCheck | None) -> GarmentAnswer:
 
 def _needed(text: str) -> str:
     if not text:
-        raise TenterError("the cell is empty; a name is needed")
+        raise TenterError(_("the cell is empty; a name is needed"))
     return text
 
 
@@ -200,7 +209,7 @@ def _kind(text: str) -> PieceKind:
     try:
         return PieceKind(text.lower())
     except ValueError:
-        raise UnknownName("kind of piece", text, PieceKind) from None
+        raise UnknownName(_("kind of piece"), text, PieceKind) from None
 
 
 def _role(text: str) -> GarmentAnswer | None:
@@ -209,7 +218,7 @@ def _role(text: str) -> GarmentAnswer | None:
     try:
         return ROLES[[str(role) for role in ROLES].index(text.lower().replace(" ", "_"))]
     except ValueError:
-        raise UnknownName("role", text, ROLES) from None
+        raise UnknownName(_("role"), text, ROLES) from None
 
 
 def _garment(text: str, palette: PersonalPalette) -> Garment | None:
@@ -221,11 +230,11 @@ def _amount(text: str, most: float) -> float | None:
         return None
     value = parse_number(text)
     if not 0 <= value <= most:
-        raise TenterError(f"{text!r} is not from 0 to {most:g}")
+        raise TenterError(_("{text} is not from 0 to {most}", text=repr(text), most=as_written(f"{most:g}")))
     return value
 
 
 def _yes_no(text: str) -> bool:
     if text.lower() not in ("", "yes", "no"):
-        raise TenterError(f"{text!r} is neither yes nor no")
+        raise TenterError(_("{text} is neither yes nor no", text=repr(text)))
     return text.lower() == "yes"

@@ -11,13 +11,14 @@ from tenter.consultation.laid_out.bench import Bench
 from tenter.consultation.laid_out.coverage import countable
 from tenter.consultation.laid_out.pair_quality import is_brightened
 from tenter.errors import TenterError
+from tenter.language import _
 
 
 class NoTeachingPair(TenterError):
     """Fewer than two cloths of a kit can be used to teach."""
 
     def __init__(self) -> None:
-        super().__init__("a teaching pair needs two measured cloths that are no metals; look for the ones set aside")
+        super().__init__(_("a teaching pair needs two measured cloths that are no metals; look for the ones set aside"))
 
 
 @dataclass(frozen=True, slots=True)

@@ -34,6 +34,7 @@ from tenter.consultation.words.odds_words import OddsWord
 from tenter.errors import TenterError, UnreadableInput
 from tenter.given import given_path, shown
 from tenter.inference.utility import Shape, UtilityForm
+from tenter.language import N_, _, in_a_row
 
 _DECIMALS = 6  # of a probability and a suitability in the file
 T = TypeVar("T")
@@ -108,19 +109,21 @@ def read_palette(path: str | Path) -> KeptPalette:
     return palette_from(json_of(read_text(source), str(source), _REMEDY), str(source))
 
 
-_REMEDY = "A palette file is written by 'tenter palette … --out palette.json'."
+_REMEDY = N_("A palette file is written by 'tenter palette … --out palette.json'.")
 
 
 def palette_from(document: object, source: str = "palette") -> KeptPalette:
     """Return the palette of a document; raises `UnreadableInput` naming what is wrong with it."""
     if not isinstance(document, Mapping):
-        raise UnreadableInput(source, f"a palette is one JSON object, got {shown(document)}", _REMEDY)
+        raise UnreadableInput(
+            source, _("a palette is one JSON object, got {document}", document=shown(document)), _(_REMEDY)
+        )
     try:
         return _read(Fields(document, source))
     except UnreadableInput:
         raise
     except TenterError as error:
-        raise UnreadableInput(source, str(error), _REMEDY) from None
+        raise UnreadableInput(source, str(error), _(_REMEDY)) from None
 
 
 def _read(fields: Fields) -> KeptPalette:
@@ -162,7 +165,9 @@ def _colours(fields: Fields) -> tuple[list[PaletteColour], Conditions]:
     tables = fields.tables("colours")
     lights = {(f.get("illuminant", _words), f.get("observer", _words)) for f in tables}
     if len(lights) != 1:
-        raise TenterError("the colours of a palette share one illuminant and one observer, and there is at least one")
+        raise TenterError(
+            _("the colours of a palette share one illuminant and one observer, and there is at least one")
+        )
     [(illuminant, observer)] = lights
     return [_read_colour(f) for f in tables], Conditions(illuminant, observer_from(observer))
 
@@ -211,20 +216,20 @@ def _staple(fields: Fields) -> Staple:
 
 def _mapping(value: object) -> Mapping[str, object]:
     if not isinstance(value, Mapping):
-        raise TenterError(f"a table is needed, got {shown(value)}")
+        raise TenterError(_("a table is needed, got {value}", value=shown(value)))
     return value
 
 
 def _words(value: object) -> str:
     if not isinstance(value, str):
-        raise TenterError(f"a text is needed, got {shown(value)}")
+        raise TenterError(_("a text is needed, got {value}", value=shown(value)))
     return value
 
 
 def _one_of(known: list[str]) -> Callable[[object], str]:
     def read(value: object) -> str:
         if value not in known:
-            raise TenterError(f"one of {', '.join(known)} is needed, got {shown(value)}")
+            raise TenterError(_("one of {names} is needed, got {value}", names=in_a_row(known), value=shown(value)))
         return str(value)
 
     return read

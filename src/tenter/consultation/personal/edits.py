@@ -34,6 +34,7 @@ from tenter.consultation.wishes.honouring import honoured
 from tenter.consultation.wishes.wishes import NO_WISHES, Wishes
 from tenter.errors import TenterError, UnknownName
 from tenter.given import given_number, given_text
+from tenter.language import _
 
 PARTS = (Part.NEAR_FACE, Part.ACCENT, Part.NEUTRAL, Part.WHITE)  # what a chosen colour may be for
 _LONGEST_NAME = 40  # letters: a line of a swatch
@@ -55,12 +56,16 @@ class ChosenColour:
 
     def __post_init__(self) -> None:
         if not isinstance(self.lab, list | tuple) or len(self.lab) != 3:
-            raise TenterError(f"a colour is three numbers, L*, a* and b*; got {self.lab!r}")
+            raise TenterError(_("a colour is three numbers, L*, a* and b*; got {lab}", lab=repr(self.lab)))
         bounded = zip("Lab", self.lab, _BOUNDS, strict=True)
-        lab = tuple(given_number(value, f"{axis}* of a chosen colour", *ends) for axis, value, ends in bounded)
+        lab = tuple(
+            given_number(value, _("{axis}* of a chosen colour", axis=axis), *ends) for axis, value, ends in bounded
+        )
         object.__setattr__(self, "lab", lab)
-        object.__setattr__(self, "name", given_text(self.name, "a colour's name", needed=False).strip()[:_LONGEST_NAME])
-        given_text(self.cloth, "a cloth's id", needed=False)
+        object.__setattr__(
+            self, "name", given_text(self.name, _("a colour's name"), needed=False).strip()[:_LONGEST_NAME]
+        )
+        given_text(self.cloth, _("a cloth's id"), needed=False)
 
     @property
     def key(self) -> str:
@@ -92,7 +97,7 @@ class Add:
 
     def __post_init__(self) -> None:
         if self.part not in PARTS:
-            raise UnknownName("part of a chosen colour", self.part, PARTS)
+            raise UnknownName(_("part of a chosen colour"), self.part, PARTS)
 
 
 @dataclass(frozen=True, slots=True)

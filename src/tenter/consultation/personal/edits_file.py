@@ -8,10 +8,11 @@ from tenter.consultation.colours.colours import Part
 from tenter.consultation.personal.edits import PARTS, Add, ChosenColour, Drop, Edit, Move, Swap
 from tenter.errors import TenterError, UnknownName, UnreadableInput
 from tenter.given import given_path, given_text
+from tenter.language import N_, _
 
 MOST = 500  # changes of one palette: ten a colour
 _TAG = "tenter palette changes"
-_REMEDY = "The palette's page in the studio writes such a file: 'Changes as a file'."
+_REMEDY = N_("The palette's page in the studio writes such a file: 'Changes as a file'.")
 
 
 def edits_document(edits: Sequence[Edit]) -> dict[str, object]:
@@ -29,9 +30,13 @@ def read_edits(path: str | Path) -> tuple[Edit, ...]:
     document = json_of(read_text(source), str(source), _REMEDY)
     changes = document.get("changes") if isinstance(document, Mapping) and document.get("kind") == _TAG else None
     if not isinstance(changes, list):
-        raise UnreadableInput(str(source), "these are no changes of a palette", _REMEDY)
+        raise UnreadableInput(str(source), _("these are no changes of a palette"), _(_REMEDY))
     if len(changes) > MOST:
-        raise UnreadableInput(str(source), f"a palette takes {MOST} changes, and {len(changes)} came", _REMEDY)
+        raise UnreadableInput(
+            str(source),
+            _("a palette takes {most} changes, and {count} came", most=MOST, count=len(changes)),
+            _(_REMEDY),
+        )
     return tuple(_edit(number, change, str(source)) for number, change in enumerate(changes, 1))
 
 
@@ -39,7 +44,7 @@ def _edit(number: int, change: Mapping[str, object], source: str) -> Edit:
     try:
         return edit_from(change)
     except TenterError as error:
-        raise UnreadableInput(source, f"change {number}: {error}", _REMEDY) from None
+        raise UnreadableInput(source, _("change {number}: {error}", number=number, error=error), _(_REMEDY)) from None
 
 
 # -- one change --------------------------------------------------------------------------------------------------------
@@ -68,25 +73,25 @@ def edit_from(document: Mapping[str, object]) -> Edit:
     """
     kind = document.get("edit") if isinstance(document, Mapping) else None
     if kind not in _READERS:
-        raise UnknownName("edit of a palette", kind, _READERS)
+        raise UnknownName(_("edit of a palette"), kind, _READERS)
     return _READERS[str(kind)](document)
 
 
 def _text(document: Mapping[str, object], name: str, *, needed: bool = True) -> str:
-    return given_text(document.get(name, ""), f"{name} of an edit", needed=needed)
+    return given_text(document.get(name, ""), _("{name} of an edit", name=name), needed=needed)
 
 
 def _chosen(document: Mapping[str, object]) -> ChosenColour:
     said = document.get("chosen")
     if not isinstance(said, Mapping):
-        raise TenterError("an edit that chooses a colour says which, as lab, name and cloth")
+        raise TenterError(_("an edit that chooses a colour says which, as lab, name and cloth"))
     return ChosenColour(said.get("lab", ()), said.get("name", ""), said.get("cloth", ""))
 
 
 def _part(document: Mapping[str, object]) -> Part:
     said = document.get("part", Part.ACCENT)
     if said not in [*Part]:
-        raise UnknownName("part of a chosen colour", said, PARTS)
+        raise UnknownName(_("part of a chosen colour"), said, PARTS)
     return Part(str(said))
 
 

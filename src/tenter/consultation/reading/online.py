@@ -14,7 +14,7 @@ from tenter.arrays import FloatArray
 from tenter.consultation.record.history import Entry
 from tenter.consultation.words.answers import View
 from tenter.errors import TenterError
-from tenter.language import _
+from tenter.language import _, as_written
 
 _HALVINGS = 50  # of an interval: to the last bit of a float
 _LEANING_MOST = 0.70  # a method that names seasons only is held to "leaning" too
@@ -32,7 +32,13 @@ class Cap:
 
     def __post_init__(self) -> None:
         if not 0 < self.category <= self.season < 1:
-            raise TenterError(f"caps {self.category:g}, {self.season:g} came; 0 < sub-season ≤ season < 1 will do")
+            raise TenterError(
+                _(
+                    "caps {category}, {season} came; 0 < sub-season ≤ season < 1 will do",
+                    category=as_written(f"{self.category:g}"),
+                    season=as_written(f"{self.season:g}"),
+                )
+            )
 
 
 # `./run bench online`: of the sittings that stated as much or more, at least so many were right, on a screen as bought.

@@ -27,6 +27,7 @@ from tenter.inference.planning import (
     representatives,
 )
 from tenter.inference.posterior import Posterior
+from tenter.language import _
 
 _REPRESENTATIVES = 2000  # hypotheses that stand for all of them, so that a proposal comes at once
 _SIEVED = 1200  # pairs, best by their signal alone, whose information is worked out by the quick figure
@@ -39,8 +40,10 @@ class NothingToPropose(TenterError):
 
     def __init__(self) -> None:
         super().__init__(
-            "no pair is left: every pair has been seen, or has a cloth that is missing or was held too often; "
-            "choose a pair yourself, or read the verdict"
+            _(
+                "no pair is left: every pair has been seen, or has a cloth that is missing or was held too often; "
+                "choose a pair yourself, or read the verdict"
+            )
         )
 
 

@@ -29,6 +29,7 @@ from tenter.errors import TenterError
 from tenter.given import given_list, given_truth, given_whole, of_kind
 from tenter.inference.lattice import Styles
 from tenter.inference.posterior import Posterior
+from tenter.language import _
 
 # How far below the heaviest a hypothesis may lie, in natural logarithms, and still be kept when entries are left out.
 EXACTLY, ROUGHLY = 22.0, 9.0
@@ -85,12 +86,12 @@ class Reading:
     ) -> None:
         of_kind(Kit, kit, "the kit", "tenter.Kit.read")
         of_kind(Method, method, "the method", "tenter.Method.bundled")
-        seed = given_whole(seed, "the seed", 0)
+        seed = given_whole(seed, _("the seed"), 0)
         given_face(face)
         if analyst_prior is not None:
             of_kind(Styles, analyst_prior, "analyst_prior", "analyst_posterior of an earlier sitting")
-        if given_truth(face_prior, "face_prior") and face is None:
-            raise TenterError("a prior from the face was asked for, but no face was measured")
+        if given_truth(face_prior, _("face_prior")) and face is None:
+            raise TenterError(_("a prior from the face was asked for, but no face was measured"))
         self.kit, self.method, self.seed, self.face = kit, method, seed, face
         self.styles = analyst_prior or Styles()
         self.bench: Bench = bench_of(kit, method)
@@ -156,7 +157,7 @@ class Reading:
 
         Raises `TenterError` for what is no list, and as `record`; those before the one at fault are then on record.
         """
-        for judgement in given_list(judgements, "the judgements"):
+        for judgement in given_list(judgements, _("the judgements")):
             self.record(judgement)
         return self
 
@@ -213,10 +214,10 @@ class Reading:
 
         Raises `TenterError` for an entry that is no evidence that stands.
         """
-        standing = given_whole(number, "the number of an entry", 1)
+        standing = given_whole(number, _("the number of an entry"), 1)
         phase = self._followed().phase_of(standing)
         if phase is None:
-            raise TenterError(f"entry {standing} is not valid evidence, so it has no phase")
+            raise TenterError(_("entry {standing} is not valid evidence, so it has no phase", standing=standing))
         return phase
 
     @property

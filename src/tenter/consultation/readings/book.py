@@ -21,13 +21,14 @@ from tenter.consultation.readings.cloth_reading import ClothReading, GivenAs, Re
 from tenter.consultation.readings.wash_log import Wash
 from tenter.errors import TenterError, UnreadableInput
 from tenter.given import given_path
+from tenter.language import N_, _
 
 _HEAD = {"kind": "tenter readings", "version": 1}
 _READING, _WASH = "reading", "wash"
-_KEPT = "Nothing of it was changed; put back a copy of the file, or correct the line."
-_NO_BOOK = "this is no book of readings; its first line would say so"
-_NOT_A_BOOK = "Nothing of it was changed; name a book, or add a file of readings with 'tenter kit readings add'."
-_CANNOT_WRITE = "Nothing was added. Close it in other programs and check the folder."
+_KEPT = N_("Nothing of it was changed; put back a copy of the file, or correct the line.")
+_NO_BOOK = N_("this is no book of readings; its first line would say so")
+_NOT_A_BOOK = N_("Nothing of it was changed; name a book, or add a file of readings with 'tenter kit readings add'.")
+_CANNOT_WRITE = N_("Nothing was added. Close it in other programs and check the folder.")
 
 
 @dataclass(frozen=True, slots=True)
@@ -152,7 +153,7 @@ def reading_from(document: Mapping[str, Any]) -> ClothReading:
             row=int(document.get("row", 0)),
         )
     except (KeyError, TypeError, ValueError, OverflowError) as error:
-        raise TenterError(f"this is no reading: {error}") from None
+        raise TenterError(_("this is no reading: {error}", error=error)) from None
 
 
 def _content(file: Path) -> bytes:
@@ -163,9 +164,9 @@ def _parsed(content: bytes, source: str) -> ReadingBook:
     readings, washes = list[ClothReading](), list[Wash]()
     lines = content.decode("utf-8", errors="replace").split("\n")
     if content and not _is_json(lines[0]) and len(lines) > 1:
-        raise UnreadableInput(source, f"line 1: {_NO_BOOK}", _NOT_A_BOOK)
+        raise UnreadableInput(source, _("line {number}: {error}", number=1, error=_(_NO_BOOK)), _(_NOT_A_BOOK))
     if content and not content.endswith(b"\n"):
-        raise UnreadableInput(source, f"line {len(lines)}: the file breaks off in it", _KEPT)
+        raise UnreadableInput(source, _("line {number}: the file breaks off in it", number=len(lines)), _(_KEPT))
     for number, line in enumerate(lines[:-1], 1):
         try:
             document = json.loads(line)
@@ -176,9 +177,9 @@ def _parsed(content: bytes, source: str) -> ReadingBook:
             elif document["kind"] == _READING:
                 readings.append(reading_from(document))
             else:
-                raise TenterError(f"no kind of line {document['kind']!r} is known")
+                raise TenterError(_("no kind of line {kind} is known", kind=repr(document["kind"])))
         except (ValueError, KeyError, TypeError, RecursionError, TenterError) as error:
-            raise UnreadableInput(source, f"line {number}: {error}", _KEPT) from None
+            raise UnreadableInput(source, _("line {number}: {error}", number=number, error=error), _(_KEPT)) from None
     return ReadingBook(tuple(readings), tuple(washes))
 
 
@@ -192,9 +193,9 @@ def _is_json(line: str) -> bool:
 
 def _check_head(document: object) -> None:
     if not isinstance(document, Mapping) or document.get("kind") != _HEAD["kind"]:
-        raise TenterError(_NO_BOOK)
+        raise TenterError(_(_NO_BOOK))
     if document.get("version") != _HEAD["version"]:
-        raise TenterError("the book was written by a newer Tenter; read it with that one")
+        raise TenterError(_("the book was written by a newer Tenter; read it with that one"))
 
 
 def _write(file: Path, before: bytes, documents: Sequence[Mapping[str, object]]) -> None:
@@ -206,7 +207,9 @@ def _write(file: Path, before: bytes, documents: Sequence[Mapping[str, object]])
     try:
         durable.write(file, before + lines.encode())
     except OSError as error:
-        raise UnreadableInput(str(file), f"it cannot be written ({error.strerror})", _CANNOT_WRITE) from None
+        raise UnreadableInput(
+            str(file), _("it cannot be written ({reason})", reason=error.strerror), _(_CANNOT_WRITE)
+        ) from None
 
 
 @contextmanager
@@ -215,7 +218,9 @@ def _alone_with(file: Path) -> Iterator[None]:
     try:
         folder = os.open(file.parent, os.O_RDONLY)
     except OSError as error:
-        raise UnreadableInput(str(file), f"it cannot be written ({error.strerror})", _CANNOT_WRITE) from None
+        raise UnreadableInput(
+            str(file), _("it cannot be written ({reason})", reason=error.strerror), _(_CANNOT_WRITE)
+        ) from None
     try:
         fcntl.flock(folder, fcntl.LOCK_EX)
         yield

@@ -10,8 +10,9 @@ from dataclasses import dataclass
 
 from tenter.consultation.cloths.tables import Faults
 from tenter.errors import UnreadableInput
+from tenter.language import N_, _, in_a_row
 
-_AGAIN = "Nothing was read; export the file again."
+_AGAIN = N_("Nothing was read; export the file again.")
 _TOKEN = re.compile(r'"((?:[^"]|"")*)"|#.*|(\S+)')  # in quotes two quotes are one; a # begins a remark
 _KNOWN_KINDS = re.compile(r"CGATS(\.\d+)?|CTI[1-3]|SPECT|CCSS|CCMX|IT8\.7/\d|ISO\d+|CAL|LGOROWLENGTH|ECI2002")
 _MOST_DIGITS = 9  # of the number of rows
@@ -52,11 +53,13 @@ def parse_cgats(text: str, source: str) -> tuple[CgatsTable, ...]:
     """
     lines = [(number, words) for number, line in enumerate(text.splitlines(), 1) if (words := _tokens(line))]
     if not lines:
-        raise UnreadableInput(source, "the file is empty", _AGAIN)
+        raise UnreadableInput(source, _("the file is empty"), _(_AGAIN))
     reader = _Reader(source, lines)
     tables = tuple(reader.tables())
     if not tables:
-        raise UnreadableInput(source, "there is no table in it (BEGIN_DATA), or the file breaks off before it", _AGAIN)
+        raise UnreadableInput(
+            source, _("there is no table in it (BEGIN_DATA), or the file breaks off before it"), _(_AGAIN)
+        )
     return tables
 
 
@@ -78,7 +81,9 @@ class _Reader:
                 self._check_fields(fields, number)
             elif word == "BEGIN_DATA":
                 if not fields:
-                    raise UnreadableInput(self.source, f"row {number}: the table has no fields", _AGAIN)
+                    raise UnreadableInput(
+                        self.source, _("row {number}: the table has no fields", number=number), _(_AGAIN)
+                    )
                 yield self._table(keywords, fields, number)
                 keywords = {}
             elif _KNOWN_KINDS.fullmatch(word) and not values:
@@ -86,7 +91,7 @@ class _Reader:
             elif word != "KEYWORD":
                 keywords[word] = (*keywords.get(word, ()), " ".join(values))
         if fields and not self.ended:
-            raise UnreadableInput(self.source, "the file breaks off before the rows of its table", _AGAIN)
+            raise UnreadableInput(self.source, _("the file breaks off before the rows of its table"), _(_AGAIN))
 
     def _until(self, mark: str, begun: int) -> list[tuple[int, list[str]]]:
         """Return the lines up to a mark, and go behind it."""
@@ -98,12 +103,20 @@ class _Reader:
                 return found
             if words[0] in _MARKS:
                 break
-        raise UnreadableInput(self.source, f"the file breaks off: row {begun} begins what no {mark} ends", _AGAIN)
+        raise UnreadableInput(
+            self.source,
+            _("the file breaks off: row {begun} begins what no {mark} ends", begun=begun, mark=mark),
+            _(_AGAIN),
+        )
 
     def _check_fields(self, fields: tuple[str, ...], number: int) -> None:
         twice = sorted({name for name in fields if fields.count(name) > 1})
         if twice:
-            raise UnreadableInput(self.source, f"row {number}: field named twice: {', '.join(twice[:4])}", _AGAIN)
+            raise UnreadableInput(
+                self.source,
+                _("row {number}: field named twice: {names}", number=number, names=in_a_row(twice[:4])),
+                _(_AGAIN),
+            )
 
     def _table(self, keywords: Mapping[str, tuple[str, ...]], fields: tuple[str, ...], begun: int) -> CgatsTable:
         body = self._until("END_DATA", begun)
@@ -113,7 +126,13 @@ class _Reader:
         rows, lines = self._rows(body, len(fields), promised)
         if promised not in (None, len(rows)):
             raise UnreadableInput(
-                self.source, f"the file says that it has {promised} rows and has {len(rows)}; it was cut off", _AGAIN
+                self.source,
+                _(
+                    "the file says that it has {promised} rows and has {count}; it was cut off",
+                    promised=promised,
+                    count=len(rows),
+                ),
+                _(_AGAIN),
             )
         return CgatsTable(self.kind, dict(keywords), fields, rows, lines)
 
@@ -126,7 +145,11 @@ class _Reader:
         if odd and len(cells) != width * (promised or 0):
             faults = Faults(self.source)
             for number, count in odd:
-                faults.add(number, str(min(count, width) + 1), f"{count} cells came where there are {width} fields")
+                faults.add(
+                    number,
+                    str(min(count, width) + 1),
+                    _("{count} cells came where there are {width} fields", count=count, width=width),
+                )
             faults.raise_any()
         chunks = [cells[k : k + width] for k in range(0, len(cells), width)]
         return tuple(tuple(cell for _, cell in chunk) for chunk in chunks), tuple(chunk[0][0] for chunk in chunks)

@@ -24,6 +24,7 @@ from tenter.consultation.readings.reading_rows import (
     readings_of_rows,
 )
 from tenter.errors import TenterError, UnreadableInput
+from tenter.language import _
 
 _FIELDS = {
     **{f"LAB_{axis}": column for axis, column in (("L", "L"), ("A", "a"), ("B", "b"), ("C", "C"), ("H", "h"))},
@@ -53,13 +54,15 @@ def cgats_readings(text: str, source: str, defaults: ReadingDefaults) -> tuple[t
         table for table in parse_cgats(text, source) if _spectrum(table) or _columns(table).keys() & {"a", "C", "X"}
     ]
     if len(tables) != 1:
-        problem = "no table in it gives a colour" if not tables else "more than one table gives colours"
-        raise UnreadableInput(source, problem, "Export the readings as one table with a spectrum, Lab, LCh or XYZ.")
+        problem = _("no table in it gives a colour") if not tables else _("more than one table gives colours")
+        raise UnreadableInput(source, problem, _("Export the readings as one table with a spectrum, Lab, LCh or XYZ."))
     [table] = tables
     _refuse_light(table, source)
     columns, spectrum = _columns(table), _spectrum(table)
     if len(spectrum) < len(_wavelengths(table)):
-        raise UnreadableInput(source, "two fields give the spectrum at one wavelength", "Export one spectrum a row.")
+        raise UnreadableInput(
+            source, _("two fields give the spectrum at one wavelength"), _("Export one spectrum a row.")
+        )
     remarks: list[str] = []
     how = circumstances_said(table.keywords, defaults.how, remarks)
     own = replace(defaults, how=how, conditions=_conditions(table, source) or defaults.conditions)
@@ -80,7 +83,7 @@ def _columns(table: CgatsTable) -> dict[str, str]:
 
 
 def _spectrum(table: CgatsTable) -> dict[str, float]:
-    return {f"{nm:g}": nm for _, nm in _wavelengths(table)}
+    return {f"{nm:g}": nm for _field, nm in _wavelengths(table)}
 
 
 def _wavelengths(table: CgatsTable) -> list[tuple[str, float]]:
@@ -91,8 +94,10 @@ def _refuse_light(table: CgatsTable, source: str) -> None:
     kind = table.said("MEAS_TYPE").upper()
     is_light = kind.startswith(("EMISSION", "EMISSIVE", "AMBIENT", "TRANSMISSIVE"))
     if is_light or table.said("DEVICE_CLASS").upper() == "DISPLAY":
-        what = kind.lower() or "a display's"
-        raise UnreadableInput(source, f"these are {what} measurements, not of a cloth", "Read the cloth by reflection.")
+        what = kind.lower() or _("a display's")
+        raise UnreadableInput(
+            source, _("these are {what} measurements, not of a cloth", what=what), _("Read the cloth by reflection.")
+        )
 
 
 def _conditions(table: CgatsTable, source: str) -> Conditions | None:
@@ -121,7 +126,9 @@ def _scale(table: CgatsTable, source: str) -> float | None:
     try:
         white = parse_decimal(norm) if norm else 0.0
     except ValueError as error:
-        raise UnreadableInput(source, f"SPECTRAL_NORM: {error}", "Nothing was read; export the file again.") from None
+        raise UnreadableInput(
+            source, _("SPECTRAL_NORM: {error}", error=error), _("Nothing was read; export the file again.")
+        ) from None
     return 1 / white if white > 0 else None
 
 
@@ -166,5 +173,11 @@ def day_said(text: str, otherwise: str, remarks: list[str]) -> str:
     try:
         return day_from(text.partition("T")[0])
     except TenterError:
-        remarks.append(f"The file's date {text!r} was not understood, so the readings have {otherwise}.")
+        remarks.append(
+            _(
+                "The file's date {date} was not understood, so the readings have {day}.",
+                date=repr(text),
+                day=otherwise,
+            )
+        )
         return otherwise

@@ -15,6 +15,7 @@ from tenter.colorimetry.spaces import Lab
 from tenter.consultation.cloths.kit import PLAUSIBLE_LAB
 from tenter.errors import TenterError, UnknownName
 from tenter.given import given_number, given_text, given_whole, of_kind, shown
+from tenter.language import _
 
 MOST_FOLDS = 64  # layers: more than any cloth is laid in to be opaque
 _LONGEST = 120  # letters of what a person writes beside a reading: a line of a list
@@ -70,10 +71,10 @@ class ReadingCircumstances:
         object.__setattr__(self, "day", day_from(self.day))
         object.__setattr__(self, "time", _time_from(self.time))
         for name in ("instrument", "backing", "direction", "place", "note"):
-            text = given_text(getattr(self, name), f"a reading's {name}", needed=False)
+            text = given_text(getattr(self, name), _("a reading's {name}", name=name), needed=False)
             object.__setattr__(self, name, " ".join(text.split())[:_LONGEST])
         if self.folds is not None:
-            given_whole(self.folds, "the folds of a cloth", 1, MOST_FOLDS)
+            given_whole(self.folds, _("the folds of a cloth"), 1, MOST_FOLDS)
         object.__setattr__(self, "uv", ultraviolet_from(self.uv))
 
 
@@ -98,13 +99,18 @@ class ClothReading:
 
     def __post_init__(self) -> None:
         object.__setattr__(self, "cloth", cloth_name(self.cloth))
-        of_kind(Conditions, self.conditions, "the conditions of a reading", "tenter.colorimetry.measurement.Conditions")
+        of_kind(
+            Conditions,
+            self.conditions,
+            "the conditions of a reading",
+            "tenter.colorimetry.measurement.Conditions",
+        )
         of_kind(ReadingCircumstances, self.how, "how a reading was taken", "ReadingCircumstances")
         object.__setattr__(self, "lab", plausible_lab(self.lab))
         if self.reflectance is not None:
             object.__setattr__(self, "reflectance", _checked_reflectance(self.reflectance))
         if self.half_width_90 is not None:
-            L, a, b = (given_number(v, "a half-width", 0, PLAUSIBLE_LAB["b"][1]) for v in _three(self.half_width_90))
+            L, a, b = (given_number(v, _("a half-width"), 0, PLAUSIBLE_LAB["b"][1]) for v in _three(self.half_width_90))
             object.__setattr__(self, "half_width_90", (L, a, b))
 
     @property
@@ -186,9 +192,15 @@ def plausible_lab(values: object) -> Lab:
 
 def cloth_name(value: object) -> str:
     """Return a cloth's name on one line, or raise `TenterError`."""
-    name = " ".join(given_text(value, "a cloth's number").split())
+    name = " ".join(given_text(value, _("a cloth's number")).split())
     if len(name) > _LONGEST or not name.isprintable():
-        raise TenterError(f"{shown(value)} cannot be a cloth's number; it is at most {_LONGEST} letters on one line")
+        raise TenterError(
+            _(
+                "{value} cannot be a cloth's number; it is at most {longest} letters on one line",
+                value=shown(value),
+                longest=_LONGEST,
+            )
+        )
     return name
 
 
@@ -197,22 +209,22 @@ def day_from(value: object) -> str:
 
     Raises `TenterError` for what is no day.
     """
-    text = given_text(value, "a day").strip()
+    text = given_text(value, _("a day")).strip()
     parts = text.split(".")
     if len(parts) == 3 and all(part.isdecimal() for part in parts):
         text = f"{parts[2]}-{parts[1]:0>2}-{parts[0]:0>2}"
     try:
         return date.fromisoformat(text).isoformat()
     except ValueError:
-        raise TenterError(f"{shown(value)} is no day; write it as 2026-11-29") from None
+        raise TenterError(_("{value} is no day; write it as 2026-11-29", value=shown(value))) from None
 
 
 def _time_from(value: object) -> str:
-    text = given_text(value, "a time", needed=False).strip()
+    text = given_text(value, _("a time"), needed=False).strip()
     try:
         return time.fromisoformat(text).replace(microsecond=0, tzinfo=None).isoformat() if text else ""
     except ValueError:
-        raise TenterError(f"{shown(value)} is no time; write it as 14:30") from None
+        raise TenterError(_("{value} is no time; write it as 14:30", value=shown(value))) from None
 
 
 def ultraviolet_from(value: object) -> Ultraviolet:
@@ -220,13 +232,13 @@ def ultraviolet_from(value: object) -> Ultraviolet:
     try:
         return Ultraviolet(str(value).strip().lower())
     except ValueError:
-        raise UnknownName("word for ultraviolet", value, Ultraviolet) from None
+        raise UnknownName(_("word for ultraviolet"), value, Ultraviolet) from None
 
 
 def _three(values: object) -> tuple[object, object, object]:
     found = tuple(values) if isinstance(values, tuple | list | np.ndarray) else ()
     if len(found) != 3:
-        raise TenterError(f"a colour has three numbers; got {shown(values)}")
+        raise TenterError(_("a colour has three numbers; got {values}", values=shown(values)))
     return found[0], found[1], found[2]
 
 
@@ -234,6 +246,10 @@ def _checked_reflectance(values: object) -> tuple[float, ...]:
     found = tuple(values) if isinstance(values, tuple | list | np.ndarray) else ()
     if len(found) != WAVELENGTHS_NM.size:
         raise TenterError(
-            f"a reading's spectrum has {WAVELENGTHS_NM.size} values, 380-780 nm every 5 nm; got {len(found)}"
+            _(
+                "a reading's spectrum has {size} values, 380-780 nm every 5 nm; got {count}",
+                size=WAVELENGTHS_NM.size,
+                count=len(found),
+            )
         )
-    return tuple(given_number(value, "a reflectance", 0, MOST_REFLECTANCE) for value in found)
+    return tuple(given_number(value, _("a reflectance"), 0, MOST_REFLECTANCE) for value in found)

@@ -16,6 +16,7 @@ from tenter.consultation.readings.reading_rows import (
     readings_of_rows,
 )
 from tenter.errors import UnreadableInput
+from tenter.language import _
 
 READING_COLUMNS = (
     "cloth",
@@ -38,14 +39,16 @@ def csv_readings(text: str, source: str, defaults: ReadingDefaults) -> tuple[Clo
     A kit file is read too, one reading a cloth: its column id is then the cloth's, and where it hangs is not read.
     """
     if not text.strip():
-        raise UnreadableInput(source, "the file is empty", f"Its first line names the columns, such as {_SUCH_AS}.")
+        raise UnreadableInput(
+            source, _("the file is empty"), _("Its first line names the columns, such as {such_as}.", such_as=_SUCH_AS)
+        )
     delimiter = delimiter_of(text)
     headings = _headings(text, delimiter, source)
     names = [_called(heading) for heading in headings]
     spectrum = {name: float(name) for name in names if _WAVELENGTH.fullmatch(name)}
     rows = read_table(text, source, (), (*READING_COLUMNS, *_OF_A_KIT, *spectrum), delimiter=delimiter, called=_called)
     if "cloth" not in names and "id" not in names and not defaults.cloth:
-        raise UnreadableInput(source, "no column says which cloth was read", "It needs a column cloth.")
+        raise UnreadableInput(source, _("no column says which cloth was read"), _("It needs a column cloth."))
     if "cloth" not in names and "id" in names:
         rows = [_of_kit(row) for row in rows]
     return readings_of_rows(RowsOfReadings(source, rows, spectrum), defaults)
@@ -60,7 +63,9 @@ def _headings(text: str, delimiter: str, source: str) -> Sequence[str]:
     try:
         return next(iter(csv.reader(io.StringIO(text.lstrip("\r\n"), newline=""), delimiter=delimiter)), [])
     except csv.Error as error:
-        raise UnreadableInput(source, f"not a CSV table ({error})", "Save it as comma-separated UTF-8 text.") from None
+        raise UnreadableInput(
+            source, _("not a CSV table ({error})", error=error), _("Save it as comma-separated UTF-8 text.")
+        ) from None
 
 
 def _called(heading: str) -> str:

@@ -17,6 +17,7 @@ from tenter.consultation.readings.plain_xml import local_name, parse_xml
 from tenter.consultation.readings.reading_rows import ReadingDefaults, RowsOfReadings, good_readings
 from tenter.errors import TenterError, UnreadableInput
 from tenter.given import given_number
+from tenter.language import N_, _
 
 # Of the schema's illuminants those that Tenter has, under the schema's name of each.
 CXF_ILLUMINANTS = {name: name for name in ("A", "C", "D50", "D55", "D65", "D75")} | {
@@ -32,7 +33,7 @@ _VALUES = {  # the best first
 _STEP_NM = 10.0  # between the samples of a spectrum whose file does not say; what most of them have
 _LONGEST_NM = 2500.0  # of a wavelength: what no instrument for colours reaches
 _MOST_SAMPLES = 1000  # of one spectrum: 300 to 1300 nm, one by one
-_AGAIN = "Nothing was read; export the file again."
+_AGAIN = N_("Nothing was read; export the file again.")
 
 
 def cxf_readings(content: bytes, source: str, defaults: ReadingDefaults) -> tuple[tuple[ClothReading, ...], list[str]]:
@@ -47,16 +48,24 @@ def cxf_readings(content: bytes, source: str, defaults: ReadingDefaults) -> tupl
     """
     root = parse_xml(content, source)
     if local_name(root) != "CxF":
-        raise UnreadableInput(source, f"this is no CxF3: it begins with <{local_name(root)}>", _AGAIN)
+        raise UnreadableInput(source, _("this is no CxF3: it begins with <{name}>", name=local_name(root)), _(_AGAIN))
     objects = [o for collection in _all(root, "ObjectCollection") for o in _children(collection, "Object")]
     specifications = _specifications(root, source)
     found = [(row, one, value) for row, one in enumerate(objects, 1) if (value := _value(one)) is not None]
     if not found:
-        raise UnreadableInput(source, "no object in it gives a reflectance spectrum, CIELAB, CIELCh or CIEXYZ", _AGAIN)
+        raise UnreadableInput(
+            source, _("no object in it gives a reflectance spectrum, CIELAB, CIELCh or CIEXYZ"), _(_AGAIN)
+        )
     remarks: list[str] = []
     left = len(objects) - len(found)
     if left:
-        remarks.append(f"{left} of {len(objects)} objects give no colour of a surface and were not read.")
+        remarks.append(
+            _(
+                "{count} of {total} objects give no colour of a surface and were not read.",
+                count=left,
+                total=len(objects),
+            )
+        )
     faults = Faults(source)
     _check_own_ids(faults, objects)
     lit = _said_once(found, specifications, defaults)
@@ -103,7 +112,7 @@ def _specifications(root: Element, source: str) -> dict[str, _Specification]:
     try:
         return {one.get("Id", ""): _specification(one) for one in _all(root, "ColorSpecification")}
     except TenterError as error:
-        raise UnreadableInput(source, f"a colour specification in it: {error}", _AGAIN) from None
+        raise UnreadableInput(source, _("a colour specification in it: {error}", error=error), _(_AGAIN)) from None
 
 
 def _specification(element: Element) -> _Specification:
@@ -137,7 +146,7 @@ def _length(element: Element | None, name: str) -> float | None:
     try:
         return given_number(float(text), name, 0.1, _LONGEST_NM)
     except ValueError:
-        raise TenterError(f"{name} is {text[:20]!r}, which is no number of nm") from None
+        raise TenterError(_("{name} is {text}, which is no number of nm", name=name, text=repr(text[:20]))) from None
 
 
 def _value(one: Element) -> Element | None:
@@ -151,7 +160,9 @@ def _check_own_ids(faults: Faults, objects: list[Element]) -> None:
     for row, one in enumerate(objects, 1):
         own = one.get("Id", "").strip()
         if own and own in seen:
-            faults.add(row, "Id", f"{own!r} is in object {seen[own]} already; an id is used once")
+            faults.add(
+                row, "Id", _("{id} is in object {number} already; an id is used once", id=repr(own), number=seen[own])
+            )
         seen.setdefault(own, row)
 
 
@@ -213,10 +224,10 @@ def _cells(value: Element, said: _Specification) -> tuple[dict[str, str], dict[s
         return {column: _text(value, name) for name, column in _VALUES[local_name(value)].items()}, {}
     samples = (value.text or "").split()
     if not 0 < len(samples) <= _MOST_SAMPLES:
-        raise TenterError(f"a spectrum has 1 to {_MOST_SAMPLES} samples; got {len(samples)}")
+        raise TenterError(_("a spectrum has 1 to {most} samples; got {count}", most=_MOST_SAMPLES, count=len(samples)))
     start = _length(value, "StartWL") or said.start_nm
     if start is None:
-        raise TenterError("nothing says at which wavelength the spectrum begins (StartWL)")
+        raise TenterError(_("nothing says at which wavelength the spectrum begins (StartWL)"))
     step = _length(value, "Increment") or said.step_nm or _STEP_NM
     wavelengths = {f"{start + k * step:g}": start + k * step for k in range(len(samples))}
     return dict(zip(wavelengths, samples, strict=True)), wavelengths
@@ -228,5 +239,10 @@ def _check_one_light(faults: Faults, readings: list[ClothReading]) -> None:
     for one in colours:
         first = colours[0]
         if one.conditions != first.conditions:
-            problem = f"{one.conditions} where row {first.row} has {first.conditions}; a file has one"
+            problem = _(
+                "{conditions} where row {line} has {shared}; a file has one",
+                conditions=one.conditions,
+                line=first.row,
+                shared=first.conditions,
+            )
             faults.add(one.row, "ColorSpecification", problem)

@@ -16,6 +16,7 @@ from tenter.colorimetry.spaces import Lab, lch_to_lab, xyz_to_lab
 from tenter.consultation.readings.cloth_reading import MOST_REFLECTANCE, GivenAs, plausible_lab
 from tenter.errors import TenterError
 from tenter.given import given_number
+from tenter.language import _, as_written
 
 OF_PERCENT = 0.01  # what percent are multiplied by
 SEEN_NM = (400.0, 700.0)  # what a spectrum has to cover; beyond it is held flat
@@ -56,7 +57,7 @@ def lab_given(space: GivenAs, values: Sequence[float], conditions: Conditions, s
     first, second, third = values
     if space is GivenAs.LCH:
         given_number(second, "C*", 0, _LARGEST)
-        given_number(third, "the hue angle h", 0, 360)
+        given_number(third, _("the hue angle h"), 0, 360)
         return plausible_lab(tuple(lch_to_lab((first, second, third))))
     if space is GivenAs.XYZ:
         xyz = [given_number(v, name, 0, _LARGEST) * scale for v, name in zip(values, "XYZ", strict=True)]
@@ -65,19 +66,42 @@ def lab_given(space: GivenAs, values: Sequence[float], conditions: Conditions, s
     return plausible_lab((first, second, third))
 
 
+def reflectance_words(nm: float) -> str:
+    """Return what a reflectance at a wavelength in nm is called where one is refused."""
+    return _("the reflectance at {nm} nm", nm=as_written(f"{nm:g}"))
+
+
 def check_wavelengths(wavelengths_nm: Sequence[float]) -> None:
     """Raise `TenterError` unless a spectrum's wavelengths rise, cover 400 to 700 nm and leave no wide gap."""
     nm = np.asarray(wavelengths_nm, dtype=float)
     if nm.size < 2 or nm.min() > SEEN_NM[0] or nm.max() < SEEN_NM[1]:
-        covered = f"{nm.min():g} to {nm.max():g} nm" if nm.size else "nothing"
-        raise TenterError(f"the spectrum covers {covered}; it has to cover {SEEN_NM[0]:g} to {SEEN_NM[1]:g} nm")
+        least, most = (as_written(f"{end:g}") for end in SEEN_NM)
+        if not nm.size:
+            raise TenterError(
+                _("the spectrum covers nothing; it has to cover {least} to {most} nm", least=least, most=most)
+            )
+        raise TenterError(
+            _(
+                "the spectrum covers {first} to {last} nm; it has to cover {least} to {most} nm",
+                first=as_written(f"{nm.min():g}"),
+                last=as_written(f"{nm.max():g}"),
+                least=least,
+                most=most,
+            )
+        )
     steps = np.diff(nm)
     if np.any(steps <= 0):
-        raise TenterError(f"the wavelengths do not rise after {nm[int(np.argmax(steps <= 0))]:g} nm")
+        raise TenterError(
+            _("the wavelengths do not rise after {nm} nm", nm=as_written(f"{nm[int(np.argmax(steps <= 0))]:g}"))
+        )
     inside = (nm[1:] > SEEN_NM[0]) & (nm[:-1] < SEEN_NM[1])
     if np.any(steps[inside] > _WIDEST_STEP_NM):
         raise TenterError(
-            f"the spectrum has steps of {steps[inside].max():g} nm; at most {_WIDEST_STEP_NM:g} nm will do"
+            _(
+                "the spectrum has steps of {steps} nm; at most {most} nm will do",
+                steps=as_written(f"{steps[inside].max():g}"),
+                most=as_written(f"{_WIDEST_STEP_NM:g}"),
+            )
         )
 
 
@@ -93,8 +117,10 @@ def reflectance_given(values: Sequence[float], wavelengths_nm: Sequence[float], 
     """
     check_wavelengths(wavelengths_nm)
     if len(values) != len(wavelengths_nm):
-        raise TenterError(f"{len(values)} values came for {len(wavelengths_nm)} wavelengths")
+        raise TenterError(
+            _("{count} values came for {expected} wavelengths", count=len(values), expected=len(wavelengths_nm))
+        )
     scaled: FloatArray = np.asarray(values, dtype=float) * scale
     for value, nm in zip(scaled, wavelengths_nm, strict=True):
-        given_number(value, f"the reflectance at {nm:g} nm", 0, MOST_REFLECTANCE)
+        given_number(value, reflectance_words(nm), 0, MOST_REFLECTANCE)
     return tuple(resample(scaled, wavelengths_nm).tolist())

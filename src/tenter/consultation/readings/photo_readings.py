@@ -16,8 +16,9 @@ from tenter.consultation.cloths.tables import Faults, json_of
 from tenter.consultation.readings.cloth_reading import ClothReading, GivenAs, ReadingCircumstances
 from tenter.consultation.readings.reading_rows import ReadingDefaults
 from tenter.errors import TenterError, UnreadableInput
+from tenter.language import N_, _, in_a_row
 
-_FORM = "It is the JSON of 'tenter cloth measure' or 'tenter cloth rack'."
+_FORM = N_("It is the JSON of 'tenter cloth measure' or 'tenter cloth rack'.")
 _WITHOUT_WHITE = "relative"  # the basis of a photograph without a card: its colours are no Lab
 _BY_CAMERA = "photograph"
 
@@ -30,14 +31,16 @@ def photo_readings(text: str, source: str, defaults: ReadingDefaults) -> tuple[t
     UnreadableInput
         If it is not that JSON, the photograph was refused, or a cloth of it is at fault.
     """
-    document = json_of(text, source, _FORM)
+    document = json_of(text, source, _(_FORM))
     if not isinstance(document, Mapping) or not ({"cloth", "cells"} & document.keys()):
-        raise UnreadableInput(source, "this is no measured cloth or rack", _FORM)
+        raise UnreadableInput(source, _("this is no measured cloth or rack"), _(_FORM))
     if document.get("accepted") is not True or document.get("basis") == _WITHOUT_WHITE:
-        raise UnreadableInput(source, "the photograph was refused, or gives no colours", "Take it again with a card.")
+        raise UnreadableInput(
+            source, _("the photograph was refused, or gives no colours"), _("Take it again with a card.")
+        )
     cells = document["cells"] if "cells" in document else [{"name": defaults.cloth, "cloth": document["cloth"]}]
     if not isinstance(cells, list) or not all(isinstance(cell, Mapping) for cell in cells):
-        raise UnreadableInput(source, "the cells of the rack are no list of cloths", _FORM)
+        raise UnreadableInput(source, _("the cells of the rack are no list of cloths"), _(_FORM))
     conditions = _conditions(document, source)
     faults, readings, left = Faults(source), list[ClothReading](), list[str]()
     for row, cell in enumerate(cells, 1):
@@ -50,8 +53,8 @@ def photo_readings(text: str, source: str, defaults: ReadingDefaults) -> tuple[t
             faults.add(row, "cloth", str(error))
     faults.raise_any()
     if not readings:
-        raise UnreadableInput(source, "no cloth in it has a colour", "Take the photograph again.")
-    return tuple(readings), [f"No colour was read at {', '.join(left)}."] if left else []
+        raise UnreadableInput(source, _("no cloth in it has a colour"), _("Take the photograph again."))
+    return tuple(readings), [_("No colour was read at {names}.", names=in_a_row(left))] if left else []
 
 
 def readings_of_cloths(cloths: Iterable[PhotographedCloth], day: str) -> tuple[ClothReading, ...]:
@@ -84,7 +87,7 @@ def _conditions(document: Mapping[str, Any], source: str) -> Conditions:
     try:
         return Conditions(str(document.get("illuminant")), observer_from(document.get("observer")))
     except TenterError as error:
-        raise UnreadableInput(source, str(error), _FORM) from None
+        raise UnreadableInput(source, str(error), _(_FORM)) from None
 
 
 def _reading(
@@ -92,10 +95,10 @@ def _reading(
 ) -> ClothReading:
     found = cell["cloth"]
     lab, interval = (found.get(name) for name in ("lab", "lab_interval_90")) if isinstance(found, Mapping) else (0, 0)
-    L, a, b = _numbers(lab, "the Lab of a cloth")
+    L, a, b = _numbers(lab, _("the Lab of a cloth"))
     half: Lab | None = None
     if interval is not None:
-        ends = [_numbers(pair, "an interval", 2) for pair in _listed(interval, 3)]
+        ends = [_numbers(pair, _("an interval"), 2) for pair in _listed(interval, 3)]
         half = tuple((high - low) / 2 for low, high in ends)  # type: ignore[assignment]  # three of them
     how = defaults.how
     note = "; ".join(part for part in (how.note, str(cell.get("doubt") or "")) if part)
@@ -108,7 +111,7 @@ def _reading(
 
 def _listed(value: object, length: int) -> list[Any]:
     if not isinstance(value, list) or len(value) != length:
-        raise TenterError(f"a list of {length} is needed")
+        raise TenterError(_("a list of {length} is needed", length=length))
     return value
 
 
@@ -116,5 +119,5 @@ def _numbers(value: object, what: str, length: int = 3) -> tuple[float, ...]:
     """Return a list of finite numbers, or raise `TenterError`."""
     found = _listed(value, length)
     if not all(isinstance(v, int | float) and not isinstance(v, bool) and math.isfinite(v) for v in found):
-        raise TenterError(f"{what} is {length} finite numbers")
+        raise TenterError(_("{what} is {length} finite numbers", what=what, length=length))
     return tuple(float(v) for v in found)

@@ -9,6 +9,7 @@ from xml.etree.ElementTree import Element, ParseError, TreeBuilder
 from xml.parsers import expat
 
 from tenter.errors import UnreadableInput
+from tenter.language import _
 
 _DEEPEST = 40  # elements inside one another; CxF3 has nine
 _MOST_ELEMENTS = 400_000  # 20 MB of the smallest there are, and what a tree of them takes in memory: 100 MB
@@ -33,11 +34,15 @@ def parse_xml(content: bytes, source: str) -> Element:
         parser.Parse(content, True)
         return builder.root()
     except expat.ExpatError as error:
-        problem = f"line {error.lineno}: {expat.ErrorString(error.code)}; the XML is broken or breaks off"
-        raise UnreadableInput(source, problem, "Nothing was read; export the file again.") from None
+        problem = _(
+            "line {number}: {error}; the XML is broken or breaks off",
+            number=error.lineno,
+            error=expat.ErrorString(error.code),
+        )
+        raise UnreadableInput(source, problem, _("Nothing was read; export the file again.")) from None
     except (ParseError, ValueError, LookupError) as error:  # an encoding that there is not, half a letter
         raise UnreadableInput(
-            source, f"this is not XML ({error})", "Nothing was read; export the file again."
+            source, _("this is not XML ({error})", error=error), _("Nothing was read; export the file again.")
         ) from None
 
 
@@ -51,8 +56,12 @@ class _Bounded:
     def start(self, tag: str, attributes: dict[str, str]) -> None:
         self.depth, self.count = self.depth + 1, self.count + 1
         if self.depth > _DEEPEST or self.count > _MOST_ELEMENTS:
-            what = f"{_DEEPEST} elements deep" if self.depth > _DEEPEST else f"{_MOST_ELEMENTS} elements long"
-            self._refuse(f"the XML is more than {what}", "Nothing was read; a file of readings is far smaller.")
+            self._refuse(
+                _("the XML is more than {most} elements deep", most=_DEEPEST)
+                if self.depth > _DEEPEST
+                else _("the XML is more than {most} elements long", most=_MOST_ELEMENTS),
+                _("Nothing was read; a file of readings is far smaller."),
+            )
         self.tree.start(_named(tag), {_named(name): value for name, value in attributes.items()})
 
     def end(self, tag: str) -> None:
@@ -65,10 +74,10 @@ class _Bounded:
     def root(self) -> Element:
         return self.tree.close()
 
-    def refuse_document_type(self, *_: object) -> NoReturn:
+    def refuse_document_type(self, *_event: object) -> NoReturn:
         self._refuse(
-            "it has a document type (DOCTYPE), which could make it grow without end or fetch other files",
-            "Nothing was read; export the file again without one.",
+            _("it has a document type (DOCTYPE), which could make it grow without end or fetch other files"),
+            _("Nothing was read; export the file again without one."),
         )
 
     def _refuse(self, problem: str, remedy: str) -> NoReturn:

@@ -16,6 +16,7 @@ from tenter.consultation.readings.plain_xml import looks_like_xml
 from tenter.consultation.readings.reading_rows import ReadingDefaults, require_surfaces
 from tenter.errors import UnreadableInput
 from tenter.given import given_path
+from tenter.language import _
 
 _DARKEST = 0.02  # reflectance: a good black cloth has 0.02 to 0.04 somewhere; common practice, no source
 _MOST_NAMED = 6  # rows in one sentence
@@ -94,5 +95,5 @@ def _text(content: bytes, source: str) -> str:
         if not looks_like_cgats(text):  # which older programs write in the letters of their country
             raise
     if "\0" in text:
-        raise UnreadableInput(source, "there is a NUL byte in it", "Save it as text and read it again.")
+        raise UnreadableInput(source, _("there is a NUL byte in it"), _("Save it as text and read it again."))
     return text

@@ -23,15 +23,22 @@ from tenter.consultation.readings.cloth_reading import (
     labs_under,
     spectral_reading,
 )
-from tenter.consultation.readings.given_colour import check_wavelengths, lab_given, reflectance_given, shared_scale
+from tenter.consultation.readings.given_colour import (
+    check_wavelengths,
+    lab_given,
+    reflectance_given,
+    reflectance_words,
+    shared_scale,
+)
 from tenter.errors import TenterError
 from tenter.given import NumberOutside
+from tenter.language import N_, _
 
 SPACES = {GivenAs.LAB: ("L", "a", "b"), GivenAs.LCH: ("L", "C", "h"), GivenAs.XYZ: ("X", "Y", "Z")}
 # The column of a number at fault by its name in the message; L*, a* and b* of LCh and XYZ are those that they become.
 _COLUMN_OF = {
     GivenAs.LAB: {"L*": "L", "a*": "a", "b*": "b"},
-    GivenAs.LCH: {"L*": "L", "C*": "C", "the hue angle h": "h", "a*": "C", "b*": "C"},
+    GivenAs.LCH: {"L*": "L", "C*": "C", N_("the hue angle h"): "h", "a*": "C", "b*": "C"},
     GivenAs.XYZ: {"X": "X", "Y": "Y", "Z": "Z", "L*": "Y", "a*": "X", "b*": "Z"},
 }
 CIRCUMSTANCES = ("day", "time", "instrument", "backing", "folds", "direction", "place", "uv", "note")
@@ -111,7 +118,7 @@ def require_surfaces(readings: Sequence[ClothReading], source: str) -> None:
 
 def _or_else(parse: Callable[[str], str], otherwise: str, text: str) -> str:
     if not text and not otherwise:
-        raise TenterError("the cell is empty; name the cloth that was read")
+        raise TenterError(_("the cell is empty; name the cloth that was read"))
     return parse(text or otherwise)
 
 
@@ -131,7 +138,7 @@ def _with(how: ReadingCircumstances, name: str, text: str) -> ReadingCircumstanc
 
 def _folds(text: str) -> int:
     if not (text.isascii() and text.isdecimal() and 0 < int(text[:9]) <= MOST_FOLDS):
-        raise TenterError(f"{text!r} is no number of folds from 1 to {MOST_FOLDS}")
+        raise TenterError(_("{text} is no number of folds from 1 to {most}", text=repr(text), most=MOST_FOLDS))
     return int(text)
 
 
@@ -150,10 +157,12 @@ def _need_no_light(faults: Faults, rows: Sequence[TableRow], numbers: Sequence[t
     """Whether every colour of a file is a spectrum, which is for no light; notes the first that is not otherwise."""
     for row, (space, values) in zip(rows, numbers, strict=True):
         if values and space is not GivenAs.SPECTRUM:
-            problem = f"nobody says which illuminant and observer this {space} is for"
-            faults.add(
-                row.line, SPACES[space][0], f"{problem}; say it in the file, or with --illuminant and --observer"
+            problem = _(
+                "nobody says which illuminant and observer this {space} is for; say it in the file, or with "
+                "--illuminant and --observer",
+                space=space,
             )
+            faults.add(row.line, SPACES[space][0], problem)
             return False
     return True
 
@@ -162,7 +171,11 @@ def _check_ids(faults: Faults, rows: Sequence[TableRow]) -> None:
     seen: dict[str, int] = {}
     for row in rows:
         if row["id"] and row["id"] in seen:
-            faults.add(row.line, "id", f"{row['id']!r} is in row {seen[row['id']]} already; an id is used once")
+            faults.add(
+                row.line,
+                "id",
+                _("{id} is in row {line} already; an id is used once", id=repr(row["id"]), line=seen[row["id"]]),
+            )
         seen.setdefault(row["id"], row.line)
 
 
@@ -172,7 +185,16 @@ def _shared_conditions(faults: Faults, rows: Sequence[TableRow], defaults: Readi
     for column, cells in said.items():
         for line, cell in cells[1:]:
             if cell != cells[0][1]:
-                faults.add(line, column, f"{cell!r} where row {cells[0][0]} has {cells[0][1]!r}; a file has one")
+                faults.add(
+                    line,
+                    column,
+                    _(
+                        "{cell} where row {line} has {shared}; a file has one",
+                        cell=repr(cell),
+                        line=cells[0][0],
+                        shared=repr(cells[0][1]),
+                    ),
+                )
     first = {column: cells[0] for column, cells in said.items() if cells}
     light = parse_light(faults, *first["illuminant"]) if "illuminant" in first else ""
     observer = parse_observer(faults, *first["observer"]) if "observer" in first else ""
@@ -221,7 +243,7 @@ def _numbers(faults: Faults, row: TableRow, spectrum: Mapping[str, float]) -> tu
     columns: dict[GivenAs, tuple[str, ...]] = {GivenAs.SPECTRUM: tuple(spectrum), **SPACES}
     space = next((s for s, names in columns.items() if names and any(row[n] for n in names[-2:])), None)
     if space is None:
-        faults.add(row.line, "L", "the row gives no colour; it needs a spectrum, or L, a, b, or L, C, h, or X, Y, Z")
+        faults.add(row.line, "L", _("the row gives no colour; it needs a spectrum, or L, a, b, or L, C, h, or X, Y, Z"))
         return GivenAs.LAB, []
     before = len(faults.found)
     values = [parse_cell(faults, row, name, parse_decimal, 0.0) for name in columns[space]]
@@ -273,8 +295,8 @@ def _reading(
 def _where(space: GivenAs, given: RowsOfReadings, error: TenterError) -> str:
     """Return the column that a fault of a colour is said of: that of the number at fault, or else the first."""
     if space is GivenAs.SPECTRUM:
-        columns = {f"the reflectance at {nm:g} nm": column for column, nm in given.spectrum.items()}
+        columns = {reflectance_words(nm): column for column, nm in given.spectrum.items()}
         first = next(iter(given.spectrum), "")
     else:
-        columns, first = _COLUMN_OF[space], SPACES[space][0]
+        columns, first = {_(name): column for name, column in _COLUMN_OF[space].items()}, SPACES[space][0]
     return columns.get(error.what, first) if isinstance(error, NumberOutside) else first

@@ -7,6 +7,7 @@ from tenter.consultation.record.judgements import Judgement
 from tenter.consultation.record.no_evidence import ConsultantVerdict, VoidEntry
 from tenter.errors import TenterError
 from tenter.given import given_text, given_whole
+from tenter.language import _
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,9 +82,13 @@ class History:
         """
         entry = self.entry(number)
         if not entry.stands:
-            raise TenterError(f"entry {number} is {'undone' if entry.undone else 'void'} already")
-        if not given_text(reason, "the reason of a void entry", needed=False).strip():
-            raise TenterError("a void entry needs a reason, for whoever reads the record later")
+            raise TenterError(
+                _("entry {number} is undone already", number=number)
+                if entry.undone
+                else _("entry {number} is void already", number=number)
+            )
+        if not given_text(reason, _("the reason of a void entry"), needed=False).strip():
+            raise TenterError(_("a void entry needs a reason, for whoever reads the record later"))
         self.events.append(Voided(number, reason))
 
     def set_aside(self, drape: str) -> None:
@@ -104,18 +109,18 @@ class History:
             if index not in gone and not isinstance(event, Undone):
                 self.events.append(Undone(index))
                 return event
-        raise TenterError("there is nothing to undo")
+        raise TenterError(_("there is nothing to undo"))
 
     def _gone(self) -> set[int]:
         return {e.index for e in self.events if isinstance(e, Undone)}
 
     def entry(self, number: int) -> Entry:
         """Return an entry by number; raises `TenterError` where there is none of that number."""
-        wanted = given_whole(number, "the number of an entry", 0)
+        wanted = given_whole(number, _("the number of an entry"), 0)
         for entry in self.entries():
             if entry.number == wanted:
                 return entry
-        raise TenterError(f"there is no entry {wanted}")
+        raise TenterError(_("there is no entry {number}", number=wanted))
 
     def entries(self) -> Iterator[Entry]:
         """Yield every entry as it stands, void and undone ones included."""

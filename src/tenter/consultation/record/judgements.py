@@ -11,6 +11,7 @@ from tenter.consultation.record.sides import Side, checked_side, cloths_of
 from tenter.consultation.words.answers import Answer, Relative, Suits, member_of
 from tenter.errors import TenterError
 from tenter.given import given_text, given_truth, shown
+from tenter.language import _, in_a_row
 
 MOST_TIED = 12  # steps of a fan in one rank; reading a tie takes 2^n steps of work
 
@@ -32,9 +33,9 @@ class PairJudgement(Remarks):
     def __post_init__(self) -> None:
         set_field(self, "left", checked_side(self.left))
         set_field(self, "right", checked_side(self.right))
-        set_field(self, "answer", member_of(Answer, self.answer, "answer"))
+        set_field(self, "answer", member_of(Answer, self.answer, _("answer")))
         if set(cloths_of(self.left)) == set(cloths_of(self.right)):
-            raise TenterError(f"{'+'.join(cloths_of(self.left))} was compared with itself")
+            raise TenterError(_("{names} was compared with itself", names="+".join(cloths_of(self.left))))
         set_field(self, "strength", _strength(self.strength))
         self._check_remarks()
 
@@ -61,7 +62,7 @@ class PairJudgement(Remarks):
 
 def _strength(value: object) -> int:
     if not isinstance(value, int | np.integer) or isinstance(value, bool) or value not in (1, 2, 3):
-        raise TenterError(f"strength is 1 (a little), 2 (clearly) or 3 (strongly), got {shown(value)}")
+        raise TenterError(_("strength is 1 (a little), 2 (clearly) or 3 (strongly), got {value}", value=shown(value)))
     return int(value)
 
 
@@ -92,13 +93,19 @@ class FanJudgement(Remarks):
             raise TenterError(f"a ranking is a tuple of cloths, groups or ties, best first; got {shown(self.ranking)}")
         set_field(self, "ranking", tuple(_rank(r) for r in self.ranking))
         if len(self.steps) < 3:
-            raise TenterError(f"a fan needs at least three cloths; got {len(self.steps)}; use PairJudgement for two")
+            raise TenterError(
+                _("a fan needs at least three cloths; got {count}; use PairJudgement for two", count=len(self.steps))
+            )
         if len(set(self.cloths)) < len(self.cloths):
-            raise TenterError("a fan names a cloth twice")
+            raise TenterError(_("a fan names a cloth twice"))
         if (most := max(map(len, self.ranks))) > MOST_TIED:
             raise TenterError(
-                f"{most} cloths tie in one rank of a fan, and {MOST_TIED} at most can be read; "
-                "enter those that belong together as one Group, or leave out those between which nothing was seen"
+                _(
+                    "{most} cloths tie in one rank of a fan, and {allowed} at most can be read; enter those "
+                    "that belong together as one Group, or leave out those between which nothing was seen",
+                    most=most,
+                    allowed=MOST_TIED,
+                )
             )
         self._check_remarks()
 
@@ -143,7 +150,7 @@ def _step(step: str | Group) -> tuple[str, ...]:
     if isinstance(step, Group):
         return step.ids
     if isinstance(step, str) and step:
-        return (given_text(step, "a cloth's id"),)
+        return (given_text(step, _("a cloth's id")),)
     raise TenterError(f"a step of a fan is a cloth's id or a Group, got {shown(step)}")
 
 
@@ -158,7 +165,7 @@ class DrapeJudgement(Remarks):
 
     def __post_init__(self) -> None:
         set_field(self, "drape", checked_side(self.drape))
-        set_field(self, "suits", member_of(Suits, self.suits, "answer"))
+        set_field(self, "suits", member_of(Suits, self.suits, _("answer")))
         self._check_remarks()
 
     @property
@@ -183,12 +190,12 @@ class GarmentJudgement(Remarks):
     garment: str = ""
 
     def __post_init__(self) -> None:
-        given_text(self.than, "the cloth of the kit")
-        given_text(self.garment, "a garment's name", needed=False)
-        set_field(self, "better", given_truth(self.better, "whether the garment was better"))
-        set_field(self, "relative", tuple(member_of(Relative, w, "word") for w in as_list(self.relative)))
+        given_text(self.than, _("the cloth of the kit"))
+        given_text(self.garment, _("a garment's name"), needed=False)
+        set_field(self, "better", given_truth(self.better, _("whether the garment was better")))
+        set_field(self, "relative", tuple(member_of(Relative, w, _("word")) for w in as_list(self.relative)))
         if not self.relative:
-            raise TenterError("say how the garment differs from the cloth: " + ", ".join(Relative))
+            raise TenterError(_("say how the garment differs from the cloth: {names}", names=in_a_row(list(Relative))))
         self._check_remarks()
 
     @property

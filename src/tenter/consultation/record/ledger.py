@@ -23,7 +23,7 @@ from tenter.consultation.record.sides import Side
 from tenter.consultation.words.answers import Answer, Brought, Relative, Source, Suits, View, Worth
 from tenter.consultation.words.flags import Flagged, Seen, parse_flag, parse_sign
 from tenter.errors import TenterError, UnknownName, UnreadableInput, what_would_do
-from tenter.numerals import listed
+from tenter.language import _, all_of, in_a_row
 
 T = TypeVar("T")
 
@@ -92,8 +92,12 @@ def judgements_of_client(ledger: list[LedgerRow], client: str, source: str = "ju
     """Return one client's judgements in order, or raise `UnreadableInput` naming the clients there are."""
     found = [row.judgement for row in ledger if row.client == client]
     if not found:
-        known = listed(list(dict.fromkeys(row.client for row in ledger)))
-        raise UnreadableInput(source, f"no judgement of client {client!r}", f"The clients in it are {known}.")
+        known = all_of(list(dict.fromkeys(row.client for row in ledger)))
+        raise UnreadableInput(
+            source,
+            _("no judgement of client {client}", client=repr(client)),
+            _("The clients in it are {names}.", names=known),
+        )
     return found
 
 
@@ -110,10 +114,10 @@ def entry_of(row: TableRow) -> LedgerRow:
     for a cell that cannot be read.
     """
     if not row["client"]:
-        raise _CellError("client", "the cell is empty; name the client")
+        raise _CellError("client", _("the cell is empty; name the client"))
     kind = row["kind"]
     if kind not in _READERS:
-        raise _CellError("kind", str(UnknownName("kind of entry", kind, _READERS)))
+        raise _CellError("kind", str(UnknownName(_("kind of entry"), kind, _READERS)))
     day = _cell(row, "day", day_from, row["day"]) if row["day"] else ""
     return LedgerRow(row["client"], row["step"], row["phase"], _READERS[kind](row, _remarks(row)), day)
 
@@ -136,8 +140,11 @@ def _cell(row: TableRow, column: str, parse: Callable[[str], T], text: str) -> T
     except TenterError as error:
         raise _CellError(column, str(error)) from None
     except ValueError:
-        known = f"; {what_would_do(text, parse)}" if isinstance(parse, type) and issubclass(parse, StrEnum) else ""
-        raise _CellError(column, f"{row[column]!r} is not understood{known}") from None
+        problem = _("{text} is not understood", text=repr(row[column]))
+        if isinstance(parse, type) and issubclass(parse, StrEnum):
+            advice = what_would_do(text, parse)
+            problem = _("{text} is not understood; {advice}", text=repr(row[column]), advice=advice)
+        raise _CellError(column, problem) from None
 
 
 def _sides(row: TableRow) -> list[Side]:
@@ -148,14 +155,14 @@ def _sides(row: TableRow) -> list[Side]:
 def _two_sides(row: TableRow) -> tuple[Side, Side]:
     sides = _sides(row)
     if len(sides) != 2:
-        raise _CellError("cloths", f"two cloths are needed, left and right; got {row['cloths']!r}")
+        raise _CellError("cloths", _("two cloths are needed, left and right; got {cloths}", cloths=repr(row["cloths"])))
     return sides[0], sides[1]
 
 
 def _strength(row: TableRow) -> int:
     text = row["strength"] or "1"
     if text not in ("1", "2", "3"):
-        raise _CellError("strength", f"1, 2 or 3 is needed, got {text!r}")
+        raise _CellError("strength", _("1, 2 or 3 is needed, got {text}", text=repr(text)))
     return int(text)
 
 
@@ -168,7 +175,7 @@ def _pair_answer(row: TableRow) -> Answer:
     left, right = row["cloths"].split()
     named = {left: Answer.LEFT, right: Answer.RIGHT, **{str(a): a for a in Answer if a.is_equal}}
     if row["answer"] not in named:
-        raise _CellError("answer", str(UnknownName("answer", row["answer"], named)))
+        raise _CellError("answer", str(UnknownName(_("answer"), row["answer"], named)))
     return named[row["answer"]]
 
 
@@ -185,14 +192,21 @@ def _step(word: str) -> str | Group:
 def _fan(row: TableRow, remarks: _RemarkFields) -> FanJudgement:
     fan = FanJudgement(parse_ranking(row["answer"]), **remarks)
     if {"+".join(step) for step in fan.steps} != set(row["cloths"].split()):
-        raise _CellError("answer", f"the order {row['answer']!r} does not name the cloths held: {row['cloths']}")
+        raise _CellError(
+            "answer",
+            _(
+                "the order {answer} does not name the cloths held: {cloths}",
+                answer=repr(row["answer"]),
+                cloths=row["cloths"],
+            ),
+        )
     return fan
 
 
 def _single(row: TableRow, remarks: _RemarkFields) -> DrapeJudgement:
     sides = _sides(row)
     if len(sides) != 1:
-        raise _CellError("cloths", f"one cloth is needed; got {row['cloths']!r}")
+        raise _CellError("cloths", _("one cloth is needed; got {cloths}", cloths=repr(row["cloths"])))
     return DrapeJudgement(sides[0], _cell(row, "answer", Suits, row["answer"]), **remarks)
 
 
@@ -200,7 +214,7 @@ def _preference(row: TableRow, remarks: _RemarkFields) -> Preference:
     sides = _sides(row)
     liked = [s for s in sides if ("+".join(s) if isinstance(s, tuple) else s) == (row["answer"] or row["cloths"])]
     if len(sides) > 2 or len(liked) != 1:
-        raise _CellError("answer", f"one of the cloths held is needed, got {row['answer']!r}")
+        raise _CellError("answer", _("one of the cloths held is needed, got {answer}", answer=repr(row["answer"])))
     others = [s for s in sides if s != liked[0]]
     return Preference(liked[0], others[0] if others else None, **remarks)
 
@@ -211,46 +225,60 @@ def _void(row: TableRow, remarks: _RemarkFields) -> VoidEntry:
 
 def _garment(row: TableRow, remarks: _RemarkFields) -> GarmentJudgement:
     # 'better brighter warmer: own scarf': how it did against the cloth, how it differs from it, and what it is.
-    said, _, garment = row["answer"].partition(":")
+    said, _colon, garment = row["answer"].partition(":")
     worth, *differs = said.split() or [""]
     if worth not in GARMENT_WORTH:
-        raise _CellError("answer", str(UnknownName("answer", worth, GARMENT_WORTH)))
+        raise _CellError("answer", str(UnknownName(_("answer"), worth, GARMENT_WORTH)))
     if not differs:
-        raise _CellError("answer", f"say after {worth!r} how the garment differs from the cloth: {', '.join(Relative)}")
+        raise _CellError(
+            "answer",
+            _(
+                "say after {worth} how the garment differs from the cloth: {names}",
+                worth=repr(worth),
+                names=in_a_row(list(Relative)),
+            ),
+        )
     if len(row["cloths"].split()) != 1:
-        raise _CellError("cloths", f"name the one cloth that the garment was compared with; got {row['cloths']!r}")
+        raise _CellError(
+            "cloths",
+            _("name the one cloth that the garment was compared with; got {cloths}", cloths=repr(row["cloths"])),
+        )
     relative = tuple(_cell(row, "answer", Relative, word) for word in differs)
     return GarmentJudgement(row["cloths"], relative, GARMENT_WORTH[worth], garment.strip(), **remarks)
 
 
 def _earlier(row: TableRow, remarks: _RemarkFields) -> EarlierResult:
-    category, method = _named_category(row, "an earlier result")
-    return _cell(row, "answer", lambda _: EarlierResult(category, method, **remarks), row["answer"])
+    category, method = _named_category(row, _("an earlier result"))
+    return _cell(row, "answer", lambda _text: EarlierResult(category, method, **remarks), row["answer"])
 
 
 def _verdict(row: TableRow, remarks: _RemarkFields) -> ConsultantVerdict:
-    category, method = _named_category(row, "the consultant's verdict")
-    return _cell(row, "answer", lambda _: ConsultantVerdict(category, method, **remarks), row["answer"])
+    category, method = _named_category(row, _("the consultant's verdict"))
+    return _cell(row, "answer", lambda _text: ConsultantVerdict(category, method, **remarks), row["answer"])
 
 
 def _showing(row: TableRow, remarks: _RemarkFields) -> Showing:
     # 'best' of the cloth held, or 'away lipstick: rosewood' of what the client brought
-    said, _, name = row["answer"].partition(":")
+    said, _colon, name = row["answer"].partition(":")
     worth, *what = said.split() or [""]
     if len(what) > 1 or len(row["cloths"].split()) > 1 or bool(row["cloths"]) is bool(what):
         raise _CellError(
-            "cloths", f"name one cloth of the kit, or in the answer what was brought: {', '.join(Brought)}"
+            "cloths",
+            _("name one cloth of the kit, or in the answer what was brought: {names}", names=in_a_row(list(Brought))),
         )
     brought = _cell(row, "answer", Brought, what[0]) if what else None
     shown = _cell(row, "answer", Worth, worth)
-    return _cell(row, "answer", lambda _: Showing(shown, row["cloths"], brought, name, **remarks), row["answer"])
+    return _cell(row, "answer", lambda _text: Showing(shown, row["cloths"], brought, name, **remarks), row["answer"])
 
 
 def _named_category(row: TableRow, what: str) -> tuple[str, str]:
     # 'light spring: another school'
-    category, _, method = row["answer"].partition(":")
+    category, _colon, method = row["answer"].partition(":")
     if row["cloths"]:
-        raise _CellError("cloths", f"no cloth is held for {what}; leave it empty, got {row['cloths']!r}")
+        raise _CellError(
+            "cloths",
+            _("no cloth is held for {what}; leave it empty, got {cloths}", what=what, cloths=repr(row["cloths"])),
+        )
     return category.strip(), method.strip()
 
 

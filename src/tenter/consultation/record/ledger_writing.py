@@ -21,6 +21,7 @@ from tenter.consultation.record.no_evidence import ConsultantVerdict, EarlierRes
 from tenter.consultation.record.sides import Side
 from tenter.consultation.words.answers import Answer
 from tenter.errors import TenterError
+from tenter.language import _
 
 _TEXTS = ("note", "region", "garment", "category", "method", "name")  # what the analyst writes freely
 _COLUMNS = (*LEDGER_REQUIRED, *LEDGER_OPTIONAL)
@@ -52,8 +53,13 @@ def _checked_cells(row: LedgerRow) -> dict[str, str]:
     kept = replace(kept, judgement=_trimmed(row.judgement))
     if entry_of(TableRow(1, cells)) != kept:
         raise TenterError(
-            f"step {row.step} of {row.client} cannot be put in a row of a ledger: {row.judgement}; "
-            "look for a sign that the columns use, such as ':' in a category's name or '+' in a cloth's"
+            _(
+                "step {step} of {client} cannot be put in a row of a ledger: {judgement}; look for a sign that "
+                "the columns use, such as ':' in a category's name or '+' in a cloth's",
+                step=row.step,
+                client=row.client,
+                judgement=row.judgement,
+            )
         )
     return cells
 
@@ -99,7 +105,7 @@ def _said(judgement: Judgement) -> tuple[str, str, str]:
 
 
 @_said.register
-def _(judgement: PairJudgement) -> tuple[str, str, str]:
+def _said_pair_judgement(judgement: PairJudgement) -> tuple[str, str, str]:
     left, right = _joined(judgement.left), _joined(judgement.right)
     answer = {Answer.LEFT: left, Answer.RIGHT: right}.get(judgement.answer, str(judgement.answer))
     kind = "pair" if isinstance(judgement.left, str) and isinstance(judgement.right, str) else "combination"
@@ -107,46 +113,46 @@ def _(judgement: PairJudgement) -> tuple[str, str, str]:
 
 
 @_said.register
-def _(judgement: FanJudgement) -> tuple[str, str, str]:
+def _said_fan_judgement(judgement: FanJudgement) -> tuple[str, str, str]:
     order = " > ".join(" = ".join(_joined(step) for step in rank) for rank in judgement.ranks)
     return "fan", " ".join(_joined(step) for step in judgement.steps), order
 
 
 @_said.register
-def _(judgement: DrapeJudgement) -> tuple[str, str, str]:
+def _said_drape_judgement(judgement: DrapeJudgement) -> tuple[str, str, str]:
     return "single", _joined(judgement.drape), str(judgement.suits)
 
 
 @_said.register
-def _(judgement: Preference) -> tuple[str, str, str]:
+def _said_preference(judgement: Preference) -> tuple[str, str, str]:
     liked = _joined(judgement.liked)
     return "preference", liked if judgement.over is None else f"{liked} {_joined(judgement.over)}", liked
 
 
 @_said.register
-def _(judgement: VoidEntry) -> tuple[str, str, str]:
+def _said_void_entry(judgement: VoidEntry) -> tuple[str, str, str]:
     return "void", " ".join(judgement.held), ""
 
 
 @_said.register
-def _(judgement: GarmentJudgement) -> tuple[str, str, str]:
+def _said_garment_judgement(judgement: GarmentJudgement) -> tuple[str, str, str]:
     [worth] = [word for word, better in GARMENT_WORTH.items() if better == judgement.better]
     answer = " ".join((worth, *judgement.relative))
     return "garment", judgement.than, f"{answer}: {judgement.garment}" if judgement.garment else answer
 
 
 @_said.register
-def _(judgement: EarlierResult) -> tuple[str, str, str]:
+def _said_earlier_result(judgement: EarlierResult) -> tuple[str, str, str]:
     return "earlier", "", _category_said(judgement)
 
 
 @_said.register
-def _(judgement: ConsultantVerdict) -> tuple[str, str, str]:
+def _said_consultant_verdict(judgement: ConsultantVerdict) -> tuple[str, str, str]:
     return "verdict", "", _category_said(judgement)
 
 
 @_said.register
-def _(judgement: Showing) -> tuple[str, str, str]:
+def _said_showing(judgement: Showing) -> tuple[str, str, str]:
     if judgement.brought is None:
         return "show", judgement.drape, str(judgement.worth)
     return "show", "", f"{judgement.worth} {judgement.brought}: {judgement.name}"

@@ -8,6 +8,7 @@ from tenter.consultation.record.sides import Side, checked_side, cloths_of
 from tenter.consultation.words.answers import Brought, Worth, member_of
 from tenter.errors import TenterError
 from tenter.given import given_text
+from tenter.language import _
 
 
 @dataclass(frozen=True)
@@ -25,7 +26,7 @@ class Preference(Remarks):
         if self.over is not None:
             set_field(self, "over", checked_side(self.over))
             if set(cloths_of(self.over)) == set(cloths_of(self.liked)):
-                raise TenterError(f"{'+'.join(cloths_of(self.liked))} was preferred to itself")
+                raise TenterError(_("{names} was preferred to itself", names="+".join(cloths_of(self.liked))))
         self._check_remarks()
 
     @property
@@ -63,9 +64,9 @@ class EarlierResult(Remarks):
     method: str = ""
 
     def __post_init__(self) -> None:
-        if not given_text(self.category, "the category of an earlier result", needed=False):
-            raise TenterError("an earlier result names a category, such as 'light spring'")
-        given_text(self.method, "the method of an earlier result", needed=False)
+        if not given_text(self.category, _("the category of an earlier result"), needed=False):
+            raise TenterError(_("an earlier result names a category, such as 'light spring'"))
+        given_text(self.method, _("the method of an earlier result"), needed=False)
         self._check_remarks()
 
     @property
@@ -88,9 +89,9 @@ class ConsultantVerdict(Remarks):
     method: str = ""
 
     def __post_init__(self) -> None:
-        if not given_text(self.category, "the category that the consultant names", needed=False).strip():
-            raise TenterError("a consultant's verdict names a category, such as 'light spring'")
-        given_text(self.method, "the method of a consultant's verdict", needed=False)
+        if not given_text(self.category, _("the category that the consultant names"), needed=False).strip():
+            raise TenterError(_("a consultant's verdict names a category, such as 'light spring'"))
+        given_text(self.method, _("the method of a consultant's verdict"), needed=False)
         self._check_remarks()
 
     @property
@@ -121,15 +122,15 @@ class Showing(Remarks):
     name: str = ""
 
     def __post_init__(self) -> None:
-        set_field(self, "worth", member_of(Worth, self.worth, "answer"))
-        given_text(self.drape, "a cloth's id", needed=False)
-        set_field(self, "name", given_text(self.name, "the name of what was brought", needed=False).strip())
+        set_field(self, "worth", member_of(Worth, self.worth, _("answer")))
+        given_text(self.drape, _("a cloth's id"), needed=False)
+        set_field(self, "name", given_text(self.name, _("the name of what was brought"), needed=False).strip())
         if self.brought is not None:
-            set_field(self, "brought", member_of(Brought, self.brought, "thing"))
+            set_field(self, "brought", member_of(Brought, self.brought, _("thing")))
         if bool(self.drape) is (self.brought is not None):
-            raise TenterError("a showing is of one cloth of the kit, or of one thing that the client brought")
+            raise TenterError(_("a showing is of one cloth of the kit, or of one thing that the client brought"))
         if (self.brought is not None) is not bool(self.name):
-            raise TenterError("a thing that was brought needs a name, such as 'grey blazer'; a cloth has its own")
+            raise TenterError(_("a thing that was brought needs a name, such as 'grey blazer'; a cloth has its own"))
         self._check_remarks()
 
     @property

@@ -8,6 +8,7 @@ from tenter.consultation.words.answers import Source, View, member_of
 from tenter.consultation.words.flags import Flagged, Seen, parse_flag, parse_sign
 from tenter.errors import TenterError
 from tenter.given import given_number, given_text
+from tenter.language import _, in_a_row
 
 _LATEST_MINUTE = 1e6  # of a sitting: nearly two years, as a sitting may be taken up again
 
@@ -44,19 +45,25 @@ class Remarks:
     def _check_remarks(self) -> None:
         set_field(self, "flags", tuple(parse_flag(f) for f in as_list(self.flags)))
         set_field(self, "signs", tuple(parse_sign(s) for s in as_list(self.signs)))
-        set_field(self, "view", member_of(View, self.view, "view"))
-        set_field(self, "source", member_of(Source, self.source, "source"))
-        given_text(self.note, "a note", needed=False)
+        set_field(self, "view", member_of(View, self.view, _("view")))
+        set_field(self, "source", member_of(Source, self.source, _("source")))
+        given_text(self.note, _("a note"), needed=False)
         if self.region is not None:
-            given_text(self.region, "a region of the face", needed=False)
+            given_text(self.region, _("a region of the face"), needed=False)
         if self.minute is not None:
-            set_field(self, "minute", given_number(self.minute, "the minute of an entry", 0, _LATEST_MINUTE))
+            set_field(self, "minute", given_number(self.minute, _("the minute of an entry"), 0, _LATEST_MINUTE))
         for drape, remark in [(r.drape, str(r)) for r in self.flags] + [(r.drape, str(r)) for r in self.signs]:
             if drape not in self.cloths:
-                raise TenterError(f"{remark} names a cloth that was not held; held: {', '.join(self.cloths)}")
+                raise TenterError(
+                    _(
+                        "{remark} names a cloth that was not held; held: {names}",
+                        remark=remark,
+                        names=in_a_row(self.cloths),
+                    )
+                )
         opposed = {(f.drape, f.flag.axis) for f in self.flags}
         if len(opposed) < len({(f.drape, f.flag) for f in self.flags}):
-            raise TenterError("two flags contradict each other on one axis of one cloth; keep one of them")
+            raise TenterError(_("two flags contradict each other on one axis of one cloth; keep one of them"))
 
 
 def as_list(values: object) -> list[Any]:

@@ -24,6 +24,7 @@ from tenter.colorimetry.reflectance import (
 from tenter.consultation.cloths.reflection_factors import ReflectionFactor
 from tenter.errors import TenterError
 from tenter.given import given_array
+from tenter.language import _, as_written
 
 # ΔE*ab that half of 90 observers could just see between fair skin shades side by side (1.3 between dark ones): E. R.
 # Leow and others (2006), Prosthet. Orthot. Int. 30(1), 5-16; the abstract was read. Held one after the other, less is
@@ -93,7 +94,7 @@ class LitSkin:
 
         Raises `WavelengthMismatch` for a spectrum sampled otherwise, and `TenterError` for one that no surface has.
         """
-        found = _checked_reflectance(reflectance, "the skin")
+        found = _checked_reflectance(reflectance, _("the skin"))
         return cls(reflectance_to_lab(found, *_named(conditions)), found, False, conditions)
 
     def lab_beside(self, surface: ThrowingSurface | None, factor: float, sheen: float = 0.0) -> FloatArray:
@@ -195,13 +196,18 @@ def _named(conditions: Conditions) -> tuple[str, Observer]:
 
 
 def _checked_reflectance(values: ArrayLike, whose: str) -> FloatArray:
-    reflectance = given_array(values, f"the reflectance of {whose}")
+    reflectance = given_array(values, _("the reflectance of {whose}", whose=whose))
     if reflectance.shape != WAVELENGTHS_NM.shape:
         raise WavelengthMismatch(reflectance.size, WAVELENGTHS_NM.size)
     if not np.all((reflectance >= 0) & (reflectance <= _BRIGHTEST)):
         raise TenterError(
-            f"the reflectance of {whose} runs from {reflectance.min():g} to {reflectance.max():g}; a surface has 0 to "
-            "1, or a little more where a brightener glows. Divide percent by 100"
+            _(
+                "the reflectance of {whose} runs from {least} to {most}; a surface has 0 to 1, "
+                "or a little more where a brightener glows. Divide percent by 100",
+                whose=whose,
+                least=as_written(f"{reflectance.min():g}"),
+                most=as_written(f"{reflectance.max():g}"),
+            )
         )
     reflectance.setflags(write=False)
     return reflectance

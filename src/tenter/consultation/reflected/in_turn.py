@@ -11,7 +11,7 @@ import numpy as np
 from tenter.arrays import BoolArray, FloatArray
 from tenter.consultation.reflected.effect import ThrowingSurface
 from tenter.errors import Refused
-from tenter.numerals import listed
+from tenter.language import _, all_of, ngettext
 
 # Between the cloths' mean reflectances: white and black differ by 0.8, and noise counts as much less.
 _LEAST_APART = 0.3
@@ -23,7 +23,11 @@ def require_apart(a: ThrowingSurface, b: ThrowingSurface) -> None:
     """Raise `Refused` for two cloths that send back too similar amounts of light to measure a room by."""
     if abs(_mean(a) - _mean(b)) < _LEAST_APART:
         raise Refused(
-            f"{a.name} and {b.name} send back too similar amounts of light to measure F by. Use a white and a black."
+            _(
+                "{a} and {b} send back too similar amounts of light to measure F by. Use a white and a black.",
+                a=a.name,
+                b=b.name,
+            )
         )
 
 
@@ -39,9 +43,11 @@ def require_in_turn(letters: str, drape: Sequence[float | None], a: ThrowingSurf
     logs = np.log(light)
     if np.ptp(logs[seen]) < _LEAST_SEEN * abs(float(np.log(_mean(a) / _mean(b)))):
         raise Refused(
-            "What is below the chin is equally light in all photographs. Either one drape was photographed "
-            "throughout, or the drapes did not cover the chest. Take the series again: change the drape between every "
-            "two photographs, and cover the chest up to the neck."
+            _(
+                "What is below the chin is equally light in all photographs. Either one drape was photographed "
+                "throughout, or the drapes did not cover the chest. Take the series again: change the drape "
+                "between every two photographs, and cover the chest up to the neck."
+            )
         )
     _require_said(letters, logs, seen, a, b)
 
@@ -53,16 +59,23 @@ def _require_said(letters: str, logs: FloatArray, seen: BoolArray, a: ThrowingSu
     if not wrong:
         return
     if len(wrong) == seen.sum():
-        where = listed([str(k + 1) for k in np.flatnonzero(said_light)])
+        where = all_of([str(k + 1) for k in np.flatnonzero(said_light)])
         raise Refused(
-            f"The two drapes are mixed up: photographs {where} were said to show the lighter drape, and they show the "
-            "darker one. Name the drapes the other way round."
+            _(
+                "The two drapes are mixed up: photographs {numbers} were said to show the lighter drape, and they "
+                "show the darker one. Name the drapes the other way round.",
+                numbers=where,
+            )
         )
-    which = listed([str(k + 1) for k in wrong])
-    many = len(wrong) > 1
     raise Refused(
-        f"Photograph{'s' if many else ''} {which} {'show' if many else 'shows'} the other drape than the order says. "
-        "Correct the order, or take the series again in turn: white, black, white, black."
+        ngettext(
+            "Photograph {numbers} shows the other drape than the order says. Correct the order, or take the series "
+            "again in turn: white, black, white, black.",
+            "Photographs {numbers} show the other drape than the order says. Correct the order, or take the series "
+            "again in turn: white, black, white, black.",
+            len(wrong),
+            numbers=all_of([str(k + 1) for k in wrong]),
+        )
     )
 
 

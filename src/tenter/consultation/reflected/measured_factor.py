@@ -25,6 +25,7 @@ from tenter.consultation.cloths.reflection_factors import MOST_FACTOR, Reflectio
 from tenter.consultation.reflected.effect import LitSkin, ThrowingSurface
 from tenter.consultation.reflected.in_turn import require_apart, require_in_turn
 from tenter.errors import Refused, TenterError
+from tenter.language import _
 
 _ANCHOR = "forehead"
 _OF_EACH = 2  # photographs of each cloth: one shows no spread
@@ -52,11 +53,20 @@ class RoomPhotographs:
     def __post_init__(self) -> None:
         if set(self.letters) != {"A", "B"} or min(self.letters.count(c) for c in "AB") < _OF_EACH:
             raise TenterError(
-                f"the photographs came in the order {self.letters!r}; F needs two of each cloth, in turn: ABAB"
+                _(
+                    "the photographs came in the order {letters}; F needs two of each cloth, in turn: ABAB",
+                    letters=repr(self.letters),
+                )
             )
         for region, xyz in self.xyz.items():
             if np.shape(xyz) != (len(self.letters), 3):
-                raise TenterError(f"{region} has XYZ of shape {np.shape(xyz)}; one row a photograph is needed")
+                raise TenterError(
+                    _(
+                        "{region} has XYZ of shape {shape}; one row a photograph is needed",
+                        region=region,
+                        shape=np.shape(xyz),
+                    )
+                )
 
 
 @dataclass(frozen=True, slots=True)
@@ -116,7 +126,7 @@ def measured_factors(
     require_in_turn(photographs.letters, photographs.drape, a, b)
     logs = {region: np.log(xyz[:, 1]) for region, xyz in photographs.xyz.items() if region in defaults}
     if _ANCHOR not in logs or not _enough(logs[_ANCHOR], photographs.letters):
-        raise Refused("The forehead cannot be read in two photographs of each cloth. Free it, and take them again.")
+        raise Refused(_("The forehead cannot be read in two photographs of each cloth. Free it, and take them again."))
     steps = {
         region: _step(values - logs[_ANCHOR], photographs.letters)
         for region, values in logs.items()

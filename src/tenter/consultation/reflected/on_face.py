@@ -27,6 +27,7 @@ from tenter.consultation.reflected.effect import (
 )
 from tenter.consultation.reflected.wall import WallPlace, wall_factors
 from tenter.errors import Refused
+from tenter.language import _
 from tenter.numerals import listed
 
 
@@ -45,14 +46,24 @@ def drape_surface(kit: Kit, drape_id: str, book: ReadingBook | None = None) -> T
     """
     drape = kit[drape_id]
     if drape.is_metal:
-        raise Refused(f"{drape_id} is a metal. Where its light falls depends on how it shines; look at it on the face.")
+        raise Refused(
+            _(
+                "{drape_id} is a metal. Where its light falls depends on how it shines; look at it on the face.",
+                drape_id=drape_id,
+            )
+        )
     name = drape_id if drape.name == drape_id else f"{drape_id} ({drape.name})"
     if book is not None:
         found = _as_read(name, drape_id, kit, book)
         if found is not None:
             return found
     if not drape.measured:
-        raise Refused(f"{drape_id} has no measured colour. Measure the cloth first, or give its L*, a* and b*.")
+        raise Refused(
+            _(
+                "{drape_id} has no measured colour. Measure the cloth first, or give its L*, a* and b*.",
+                drape_id=drape_id,
+            )
+        )
     return ThrowingSurface.of_lab(name, kit.lab[kit.row(drape_id)], kit.colours.conditions)
 
 
@@ -148,7 +159,7 @@ def predict_on_face(
     }
     effects = reflected_effects(skins, factors, surface, against)
     if not effects:
-        raise Refused("The face has no colour where the light of a cloth is predicted. Measure cheeks, chin or jaw.")
+        raise Refused(_("The face has no colour where the light of a cloth is predicted. Measure cheeks, chin or jaw."))
     measured = room is not None and place.kind is not SurfaceKind.WALL
     notes = (_room_note(place, shaded, measured), *_recovered_note(surface, against))
     return FacePrediction(surface, against, place, shaded, effects, notes, measured)

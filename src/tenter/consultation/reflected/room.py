@@ -14,11 +14,12 @@ from tenter.consultation.reflected.effect import ThrowingSurface
 from tenter.consultation.reflected.measured_factor import MeasuredFactor, RoomPhotographs, measured_factors
 from tenter.errors import Refused, TenterError, UnreadableInput
 from tenter.given import given_number, given_path, given_truth
+from tenter.language import N_, _
 from tenter.measured.written_numbers import Triple
 from tenter.measured.written_series import WrittenSeries
 
-_SERIES_REMEDY = "Use the output of 'tenter face series --json'."
-_ROOM_REMEDY = "Use a file that a measured room was saved in."
+_SERIES_REMEDY = N_("Use the output of 'tenter face series --json'.")
+_ROOM_REMEDY = N_("Use a file that a measured room was saved in.")
 _LIGHT_ENOUGH = 5.0  # XYZ of skin beside a card: below 1; beyond this it is no reading
 _LARGEST_FACTOR = 10.0  # of a room, and of its sheen: far beyond what any has
 
@@ -66,7 +67,7 @@ def read_room_factors(path: str | Path) -> dict[str, ReflectionFactor]:
 
     Raises `UnreadableInput` for another file, and `TenterError` for what is no path.
     """
-    return factors_of_room(json_of(read_text(given_path(path)), str(path), _ROOM_REMEDY), str(path))
+    return factors_of_room(json_of(read_text(given_path(path)), str(path), _(_ROOM_REMEDY)), str(path))
 
 
 def factors_of_room(document: object, source: str) -> dict[str, ReflectionFactor]:
@@ -75,10 +76,12 @@ def factors_of_room(document: object, source: str) -> dict[str, ReflectionFactor
         regions = document["regions"]  # type: ignore[index]  # whatever else it is, is said below
         return {str(name): _factor_of(said) for name, said in regions.items()}
     except TenterError as error:
-        raise UnreadableInput(source, f"not a measured room ({error})", _ROOM_REMEDY) from None
+        raise UnreadableInput(source, _("not a measured room ({error})", error=error), _(_ROOM_REMEDY)) from None
     except (LookupError, TypeError, ValueError, AttributeError) as error:
-        missing = f" (it has no {error})" if isinstance(error, KeyError) else ""
-        raise UnreadableInput(source, f"not a measured room{missing}", _ROOM_REMEDY) from None
+        problem = _("not a measured room")
+        if isinstance(error, KeyError):
+            problem = _("not a measured room (it has no {name})", name=error)
+        raise UnreadableInput(source, problem, _(_ROOM_REMEDY)) from None
 
 
 @dataclass(frozen=True, slots=True)
@@ -104,15 +107,17 @@ def measured_shares(document: Mapping[str, Any], source: str) -> dict[str, RoomS
         told = {str(name): said.get("measured") for name, said in document["regions"].items()}
         return {name: _share_of(said) for name, said in told.items() if said is not None}
     except (TenterError, LookupError, TypeError, ValueError, AttributeError) as error:
-        raise UnreadableInput(source, f"not what was measured of a room ({error})", _ROOM_REMEDY) from None
+        raise UnreadableInput(
+            source, _("not what was measured of a room ({error})", error=error), _(_ROOM_REMEDY)
+        ) from None
 
 
 def _share_of(said: Mapping[str, Any]) -> RoomShare:
     low, high = said["interval_90"]
     estimate, low, high = (
-        given_number(v, "a share", -_LARGEST_FACTOR, _LARGEST_FACTOR) for v in (said["estimate"], low, high)
+        given_number(v, _("a share"), -_LARGEST_FACTOR, _LARGEST_FACTOR) for v in (said["estimate"], low, high)
     )
-    return RoomShare(estimate, low, high, given_truth(said["kept_default"], "kept_default"))
+    return RoomShare(estimate, low, high, given_truth(said["kept_default"], _("kept_default")))
 
 
 def read_room_photographs(path: str | Path) -> RoomPhotographs:
@@ -120,9 +125,9 @@ def read_room_photographs(path: str | Path) -> RoomPhotographs:
 
     Raises `UnreadableInput` for another file, and `TenterError` for what is no path.
     """
-    document = json_of(read_text(given_path(path)), str(path), _SERIES_REMEDY)
+    document = json_of(read_text(given_path(path)), str(path), _(_SERIES_REMEDY))
     if not isinstance(document, Mapping):
-        raise UnreadableInput(str(path), "not a JSON object", _SERIES_REMEDY)
+        raise UnreadableInput(str(path), _("not a JSON object"), _(_SERIES_REMEDY))
     return room_photographs(document, str(path))
 
 
@@ -142,16 +147,18 @@ def room_photographs(document: Mapping[str, object], source: str = "series") -> 
             return _photographs_of(series)
     except TenterError as error:
         raise UnreadableInput(
-            source, f"not the output of 'tenter face series' ({error})", "Measure the series again with --json."
+            source,
+            _("not the output of 'tenter face series' ({error})", error=error),
+            _("Measure the series again with --json."),
         ) from None
     why = " ".join(series.refusals)
-    raise Refused(f"{source}: the series was not measured, so no room can be. {why}")
+    raise Refused(_("{source}: the series was not measured, so no room can be. {why}", source=source, why=why))
 
 
 def _photographs_of(series: WrittenSeries) -> RoomPhotographs:
     read = series.for_room
     if read is None:
-        raise TenterError("it has no 'for_room'")
+        raise TenterError(_("it has no 'for_room'"))
     xyz = {region: _rows(frames) for region, frames in read.xyz.items()}
     return RoomPhotographs(
         series.pattern, xyz, series.conditions, read.lightness_floor, read.relative_error_90, read.drape
@@ -163,13 +170,13 @@ def _rows(frames: Sequence[Triple | None]) -> FloatArray:
 
 
 def _light(value: object) -> float:
-    return given_number(value, "X, Y and Z of a place", 1e-6, _LIGHT_ENOUGH)
+    return given_number(value, _("X, Y and Z of a place"), 1e-6, _LIGHT_ENOUGH)
 
 
 def _factor_of(said: Mapping[str, Any]) -> ReflectionFactor:
     low, high = said["factor_range"]
     value, least, most, sheen = (
-        given_number(v, "a factor", 0, _LARGEST_FACTOR) for v in (said["factor"], low, high, said["sheen"])
+        given_number(v, _("a factor"), 0, _LARGEST_FACTOR) for v in (said["factor"], low, high, said["sheen"])
     )
     return ReflectionFactor(value, least, most, sheen)
 

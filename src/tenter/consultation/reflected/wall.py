@@ -12,6 +12,7 @@ from tenter.arrays import ArrayLike, FloatArray
 from tenter.consultation.cloths.reflection_factors import MOST_FACTOR, REFLECTION_REGIONS, ReflectionFactor
 from tenter.errors import UnknownName
 from tenter.given import given_number
+from tenter.language import _
 
 # Metres: a wall as wide as a small room, from the floor to 2.4, before a seated client whose face is at 1.2.
 _HALF_WIDTH, _BELOW_FACE, _ABOVE_FACE = 2.0, 1.2, 1.2
@@ -42,7 +43,7 @@ def wall_place(name: str) -> WallPlace:
     try:
         return WallPlace(name.strip().lower())
     except ValueError:
-        raise UnknownName("place of a wall", name, WallPlace) from None
+        raise UnknownName(_("place of a wall"), name, WallPlace) from None
 
 
 def wall_factors(place: WallPlace, metres: float) -> dict[str, ReflectionFactor]:
@@ -51,7 +52,7 @@ def wall_factors(place: WallPlace, metres: float) -> dict[str, ReflectionFactor]
     metres: from the face to the wall, in metres; raises `TenterError` for less than `NEAREST_METRES` or more than
     `FURTHEST_METRES`.
     """
-    given_number(metres, "the distance of a wall in metres", NEAREST_METRES, FURTHEST_METRES)
+    given_number(metres, _("the distance of a wall in metres"), NEAREST_METRES, FURTHEST_METRES)
     wall = _wall(place, metres)
     factors = {}
     for region in REFLECTION_REGIONS:

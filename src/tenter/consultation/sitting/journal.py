@@ -23,6 +23,7 @@ from tenter.consultation.record.judgements import (
 )
 from tenter.consultation.record.no_evidence import ConsultantVerdict, EarlierResult, Preference, Showing, VoidEntry
 from tenter.errors import TenterError, UnknownName, UnreadableInput
+from tenter.language import _
 
 _KINDS: dict[str, Callable[..., Judgement]] = {
     "pair": PairJudgement,
@@ -64,7 +65,7 @@ def judgement_from(document: Mapping[str, Any]) -> Judgement:
     values = dict(document)
     kind = values.pop("kind", None)
     if kind not in _KINDS:
-        raise UnknownName("kind of entry", kind, _KINDS)
+        raise UnknownName(_("kind of entry"), kind, _KINDS)
     for name in ("left", "right", "drape", "liked", "over"):
         if isinstance(values.get(name), list):
             values[name] = tuple(values[name])
@@ -73,7 +74,9 @@ def judgement_from(document: Mapping[str, Any]) -> Judgement:
     try:
         judgement: Judgement = _KINDS[kind](**values)
     except TypeError as error:
-        raise TenterError(f"a {kind} entry cannot be made of {sorted(values)} ({error})") from None
+        raise TenterError(
+            _("a {kind} entry cannot be made of {values} ({error})", kind=kind, values=sorted(values), error=error)
+        ) from None
     return judgement
 
 
@@ -126,8 +129,8 @@ class Journal:
             except _NO_EVENT as error:
                 raise UnreadableInput(
                     str(self.path),
-                    f"line {number} is not an event of a sitting ({error})",
-                    "Restore the file from a backup.",
+                    _("line {number} is not an event of a sitting ({error})", number=number, error=error),
+                    _("Restore the file from a backup."),
                 ) from None
         if content[end:]:
             os.truncate(self.path, end)  # only now: a file that cannot be read is left as it is
@@ -138,7 +141,7 @@ class Journal:
             return self.path.read_bytes()  # bytes, for a line may be torn inside a character
         except OSError as error:
             raise UnreadableInput(
-                str(self.path), f"it cannot be opened ({error.strerror})", "Check the path."
+                str(self.path), _("it cannot be opened ({reason})", reason=error.strerror), _("Check the path.")
             ) from None
 
 
@@ -158,4 +161,4 @@ def bring_event(document: Mapping[str, Any], onto: Reading | Record) -> None:
     elif kind == "undone":
         onto.undo()
     else:
-        raise TenterError(f"no event {kind!r}")
+        raise TenterError(_("no event {kind}", kind=repr(kind)))

@@ -15,11 +15,12 @@ from tenter.consultation.stock.movements import Movement, MovementReason, stock_
 from tenter.consultation.stock.snippets import LARGEST_DRAWER, Snippet, Stock, drawer_from, snippets_of_kit
 from tenter.errors import TenterError, UnreadableInput
 from tenter.given import given_path, given_text
+from tenter.language import N_, _, as_written, in_a_row
 
 STOCK_REQUIRED = ("drawer", "name", "L", "a", "b", "illuminant", "observer")
 STOCK_OPTIONAL = ("count", "reorder_at")
 MOVEMENT_COLUMNS = ("at", "drawer", "change", "why", "note")
-_CANNOT_WRITE = "Close it in other programs and check the folder"
+_CANNOT_WRITE = N_("Close it in other programs and check the folder")
 
 
 def read_stock(path: str | Path) -> Stock:
@@ -42,7 +43,7 @@ def read_stock(path: str | Path) -> Stock:
         return stock_after(stock, movements)
     except TenterError as error:
         raise UnreadableInput(
-            str(kept), str(error), f"Nothing was changed; correct the row in it or {file.name}"
+            str(kept), str(error), _("Nothing was changed; correct the row in it or {file}", file=file.name)
         ) from None
 
 
@@ -51,7 +52,7 @@ def parse_stock(text: str, source: str = "stock") -> Stock:
 
     Raises `UnreadableInput` naming every faulty row, and `TenterError` for what is no text.
     """
-    given = given_text(text, "a stock's CSV", needed=False)
+    given = given_text(text, _("a stock's CSV"), needed=False)
     rows = read_table(given, source, STOCK_REQUIRED, STOCK_OPTIONAL, may_be_empty=True)
     faults = Faults(source)
     drawers: dict[str, int] = {}
@@ -66,15 +67,15 @@ def parse_snippets(text: str, source: str, count: int = 1, reorder_at: int | Non
     count, reorder_at: of each snippet of a kit file, which has no such columns. Raises `UnreadableInput` for a text
     that is neither, and for a faulty row; `TenterError` for what is no text.
     """
-    header = next(iter(given_text(text, "a table", needed=False).splitlines()), "")
+    header = next(iter(given_text(text, _("a table"), needed=False).splitlines()), "")
     if "drawer" in [name.strip() for name in header.split(",")]:
         return parse_stock(text, source).snippets
     if "id" in [name.strip() for name in header.split(",")]:
         return snippets_of_kit(Kit.parse(text, source), count, reorder_at)
     raise UnreadableInput(
         source,
-        "this is neither a stock, which has a column drawer, nor a kit, which has a column id",
-        f"A stock has the columns {', '.join((*STOCK_REQUIRED, *STOCK_OPTIONAL))}.",
+        _("this is neither a stock, which has a column drawer, nor a kit, which has a column id"),
+        _("A stock has the columns {names}.", names=in_a_row((*STOCK_REQUIRED, *STOCK_OPTIONAL))),
     )
 
 
@@ -111,7 +112,9 @@ def _put_in_place(file: Path, text: str) -> None:
     try:
         durable.write(file, text.encode())
     except OSError as error:
-        raise UnreadableInput(str(file), f"it cannot be written ({error.strerror})", _CANNOT_WRITE) from None
+        raise UnreadableInput(
+            str(file), _("it cannot be written ({reason})", reason=error.strerror), _(_CANNOT_WRITE)
+        ) from None
 
 
 # -- movements ---------------------------------------------------------------------------------------------------------
@@ -156,7 +159,9 @@ def add_movements(path: str | Path, movements: Sequence[Movement]) -> Stock:
             file_.flush()
             os.fsync(file_.fileno())
     except OSError as error:
-        raise UnreadableInput(str(kept), f"it cannot be written ({error.strerror})", _CANNOT_WRITE) from None
+        raise UnreadableInput(
+            str(kept), _("it cannot be written ({reason})", reason=error.strerror), _(_CANNOT_WRITE)
+        ) from None
     return after
 
 
@@ -167,7 +172,11 @@ def _snippet(faults: Faults, row: TableRow, drawers: dict[str, int]) -> Snippet 
     before = len(faults.found)
     drawer = parse_cell(faults, row, "drawer", drawer_from, "")
     if drawer and drawer.casefold() in drawers:
-        faults.add(row.line, "drawer", f"drawer {drawer} is in row {drawers[drawer.casefold()]} already")
+        faults.add(
+            row.line,
+            "drawer",
+            _("drawer {drawer} is in row {line} already", drawer=drawer, line=drawers[drawer.casefold()]),
+        )
     drawers.setdefault(drawer.casefold(), row.line)
     lab = tuple(_axis(faults, row, axis) for axis in "Lab")
     light = parse_cell(faults, row, "illuminant", lambda name: Conditions(name, D65_10.observer), D65_10)
@@ -188,7 +197,16 @@ def _axis(faults: Faults, row: TableRow, axis: str) -> float:
     value = parse_cell(faults, row, axis, parse_number, 0.0)
     low, high = PLAUSIBLE_LAB[axis]
     if not low <= value <= high:
-        faults.add(row.line, axis, f"{value:g} is outside {low:g} to {high:g}")
+        faults.add(
+            row.line,
+            axis,
+            _(
+                "{value} is outside {low} to {high}",
+                value=as_written(f"{value:g}"),
+                low=as_written(f"{low:g}"),
+                high=as_written(f"{high:g}"),
+            ),
+        )
         return 0.0
     return value
 
@@ -196,14 +214,24 @@ def _axis(faults: Faults, row: TableRow, axis: str) -> float:
 def _pieces(text: str) -> int:
     found = _whole(text)
     if not 0 <= found <= LARGEST_DRAWER:
-        raise ValueError(f"{text!r} is not a number of pieces from 0 to {LARGEST_DRAWER}")
+        raise ValueError(
+            _(
+                "{text} is not a number of pieces from 0 to {most}",
+                text=repr(text),
+                most=LARGEST_DRAWER,
+            )
+        )
     return found
 
 
 def _whole(text: str) -> int:
     digits = text.removeprefix("-")
     if not (digits.isascii() and digits.isdecimal() and len(digits) < 10):
-        raise ValueError(f"{text!r} is not a whole number" if text else "the cell is empty; a whole number is needed")
+        raise ValueError(
+            _("{text} is not a whole number", text=repr(text))
+            if text
+            else _("the cell is empty; a whole number is needed")
+        )
     return int(text)
 
 

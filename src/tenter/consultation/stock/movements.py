@@ -8,6 +8,7 @@ from enum import StrEnum
 from tenter.consultation.stock.snippets import LARGEST_DRAWER, Stock, drawer_from
 from tenter.errors import TenterError, UnknownName
 from tenter.given import given_text, given_whole, shown
+from tenter.language import N_, _
 
 _LONGEST_NOTE = 120  # letters: a line of the list
 
@@ -22,6 +23,11 @@ class MovementReason(StrEnum):
 
 
 _SIGN = {MovementReason.BOUGHT: 1, MovementReason.PICKED: -1, MovementReason.PUT_BACK: 1}
+_WAY = {  # by the sign that a reason asks for
+    1: N_("what is {why} goes in; got {change} pieces of drawer {drawer}"),
+    -1: N_("what is {why} goes out; got {change} pieces of drawer {drawer}"),
+    None: N_("what is {why} goes in or out; got {change} pieces of drawer {drawer}"),
+}
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,15 +46,14 @@ class Movement:
 
     def __post_init__(self) -> None:
         object.__setattr__(self, "drawer", drawer_from(self.drawer))
-        given_whole(self.change, f"a change of drawer {self.drawer}", -LARGEST_DRAWER, LARGEST_DRAWER)
+        given_whole(self.change, _("a change of drawer {drawer}", drawer=self.drawer), -LARGEST_DRAWER, LARGEST_DRAWER)
         object.__setattr__(self, "why", why_from(self.why))
         sign = _SIGN.get(self.why)
         if self.change == 0 or (sign is not None and self.change * sign < 0):
-            way = "in" if sign == 1 else "out" if sign == -1 else "in or out"
-            raise TenterError(f"what is {self.why} goes {way}; got {shown(self.change)} pieces of drawer {self.drawer}")
+            raise TenterError(_(_WAY[sign], why=self.why, change=shown(self.change), drawer=self.drawer))
         if not _is_moment(self.at):
-            raise TenterError(f"a movement has a date such as 2026-11-29; got {shown(self.at)}")
-        note = " ".join(given_text(self.note, "a movement's note", needed=False).split())
+            raise TenterError(_("a movement has a date such as 2026-11-29; got {at}", at=shown(self.at)))
+        note = " ".join(given_text(self.note, _("a movement's note"), needed=False).split())
         object.__setattr__(self, "note", note[:_LONGEST_NOTE])
 
 
@@ -57,7 +62,7 @@ def why_from(value: object) -> MovementReason:
     try:
         return MovementReason(str(value).strip().lower())
     except ValueError:
-        raise UnknownName("reason of a movement", value, MovementReason) from None
+        raise UnknownName(_("reason of a movement"), value, MovementReason) from None
 
 
 def stock_after(stock: Stock, movements: Iterable[Movement]) -> Stock:
@@ -74,8 +79,15 @@ def stock_after(stock: Stock, movements: Iterable[Movement]) -> Stock:
         before = left[held.drawer.casefold()]
         if before + movement.change < 0:
             raise TenterError(
-                f"{-movement.change} of drawer {held.drawer} ({held.name}) {movement.why} on {movement.at}, "
-                f"and it held {before}. Count the drawer"
+                _(
+                    "{count} of drawer {drawer} ({name}) {why} on {at}, and it held {before}. Count the drawer",
+                    count=-movement.change,
+                    drawer=held.drawer,
+                    name=held.name,
+                    why=movement.why,
+                    at=movement.at,
+                    before=before,
+                )
             )
         left[held.drawer.casefold()] = before + movement.change
     return Stock(tuple(replace(one, count=left[one.drawer.casefold()]) for one in stock))
@@ -87,7 +99,7 @@ def to_count(stock: Stock, drawer: str, pieces: int, at: str, note: str = "") ->
     Raises `TenterError` for no whole number of pieces, and `UnknownName` for a drawer that is not there.
     """
     held = stock[drawer]
-    given_whole(pieces, "a number of pieces", 0, LARGEST_DRAWER)
+    given_whole(pieces, _("a number of pieces"), 0, LARGEST_DRAWER)
     change = pieces - held.count
     return (Movement(held.drawer, change, MovementReason.COUNTED, at, note),) if change else ()
 

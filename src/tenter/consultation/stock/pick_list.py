@@ -19,7 +19,7 @@ from tenter.consultation.personal.choosing import APART, NEUTRALS_APART
 from tenter.consultation.stock.snippets import Snippet, Stock, drawer_order
 from tenter.consultation.words.difference_words import SAME, difference
 from tenter.given import given_number
-from tenter.language import Sentence
+from tenter.language import Sentence, _
 
 WITHIN, WITHIN_NEUTRAL = APART / 2, NEUTRALS_APART / 2  # ΔE00
 MOST_WITHIN = 20.0  # a snippet further off is another colour by any name
@@ -110,7 +110,7 @@ def tolerance(colour: PaletteColour, within: float | None = None) -> float:
     within: ΔE00 that is asked for, from 0 to `MOST_WITHIN`; raises `TenterError` for any other.
     """
     if within is not None:
-        return given_number(within, "how far a snippet may be from its colour, in ΔE00,", 0, MOST_WITHIN)
+        return given_number(within, _("how far a snippet may be from its colour, in ΔE00,"), 0, MOST_WITHIN)
     return WITHIN_NEUTRAL if colour.part in _NEUTRALS else WITHIN
 
 
@@ -144,7 +144,7 @@ def _closest_first(apart: FloatArray, limits: FloatArray, in_stock: Sequence[boo
     near = (apart <= limits[:, None]) & np.array(in_stock, dtype=bool)[None]
     pairs = sorted((float(apart[row, column]), int(row), int(column)) for row, column in np.argwhere(near))
     taken: dict[int, int] = {}
-    for _, row, column in pairs:
+    for _apart, row, column in pairs:
         if row not in taken and column not in taken.values():
             taken[row] = column
     return taken

@@ -14,6 +14,7 @@ from tenter.colorimetry.spaces import Lab
 from tenter.consultation.cloths.kit import PLAUSIBLE_LAB, Kit
 from tenter.errors import TenterError, UnknownName
 from tenter.given import given_list, given_number, given_text, given_whole, of_kind, shown
+from tenter.language import _, in_a_row
 
 _DRAWER = re.compile(r"[\w.#/-]{1,12}")
 LARGEST_DRAWER = 100_000  # in one drawer; more is a slip of the hand
@@ -25,7 +26,10 @@ def drawer_from(value: object) -> str:
     text = str(value).strip() if isinstance(value, str | int) and not isinstance(value, bool) else ""
     if not _DRAWER.fullmatch(text):
         raise TenterError(
-            f"{shown(value)} cannot be a drawer's number; use up to 12 letters and digits without spaces: 12, A3, 4-07"
+            _(
+                "{value} cannot be a drawer's number; use up to 12 letters and digits without spaces: 12, A3, 4-07",
+                value=shown(value),
+            )
         )
     return text
 
@@ -38,7 +42,7 @@ def drawer_order(drawer: str) -> tuple[tuple[int, int, str], ...]:
 
 def pieces_from(value: object) -> int:
     """Return a number of pieces in a drawer; raises `TenterError` for anything but a whole number from 0 to 100,000."""
-    return given_whole(value, "a number of pieces", 0, LARGEST_DRAWER)
+    return given_whole(value, _("a number of pieces"), 0, LARGEST_DRAWER)
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,15 +63,24 @@ class Snippet:
 
     def __post_init__(self) -> None:
         object.__setattr__(self, "drawer", drawer_from(self.drawer))
-        name = " ".join(given_text(self.name, "a snippet's name", needed=False).split())
+        name = " ".join(given_text(self.name, _("a snippet's name"), needed=False).split())
         if len(name) > LONGEST_NAME:
-            raise TenterError(f"a snippet's name has {LONGEST_NAME} letters at most; got {len(name)} in {shown(name)}")
+            raise TenterError(
+                _(
+                    "a snippet's name has {most} letters at most; got {count} in {name}",
+                    most=LONGEST_NAME,
+                    count=len(name),
+                    name=shown(name),
+                )
+            )
         object.__setattr__(self, "name", name or self.drawer)
-        numbers = given_list(self.lab, f"the colour of drawer {self.drawer}")
+        numbers = given_list(self.lab, _("the colour of drawer {drawer}", drawer=self.drawer))
         if len(numbers) != 3:
-            raise TenterError(f"the colour of drawer {self.drawer} is L*, a* and b*; got {shown(self.lab)}")
+            raise TenterError(
+                _("the colour of drawer {drawer} is L*, a* and b*; got {lab}", drawer=self.drawer, lab=shown(self.lab))
+            )
         for value, (axis, (low, high)) in zip(numbers, PLAUSIBLE_LAB.items(), strict=True):
-            given_number(value, f"{axis}* of drawer {self.drawer}", low, high)
+            given_number(value, _("{axis}* of drawer {drawer}", axis=axis, drawer=self.drawer), low, high)
         pieces_from(self.count)
         if self.reorder_at is not None:
             pieces_from(self.reorder_at)
@@ -91,7 +104,7 @@ class Stock:
         found = [of_kind(Snippet, one, "a part of the stock", "Snippet(…)") for one in self.snippets]
         drawers = [one.drawer.casefold() for one in found]
         if twice := sorted({one.drawer for one in found if drawers.count(one.drawer.casefold()) > 1}):
-            raise TenterError(f"each snippet needs a drawer of its own; used twice: {', '.join(twice)}")
+            raise TenterError(_("each snippet needs a drawer of its own; used twice: {names}", names=in_a_row(twice)))
         object.__setattr__(self, "snippets", tuple(sorted(found, key=lambda one: drawer_order(one.drawer))))
 
     def __len__(self) -> int:
@@ -103,7 +116,7 @@ class Stock:
     def __getitem__(self, drawer: str) -> Snippet:
         found = [one for one in self.snippets if one.drawer.casefold() == drawer_from(drawer).casefold()]
         if not found:
-            raise UnknownName("drawer", drawer, [one.drawer for one in self.snippets])
+            raise UnknownName(_("drawer"), drawer, [one.drawer for one in self.snippets])
         return found[0]
 
     def __contains__(self, drawer: object) -> bool:
@@ -134,8 +147,13 @@ class Stock:
         for one in snippets:
             if one.drawer in self:
                 raise TenterError(
-                    f"drawer {one.drawer} holds {self[one.drawer].name} already, so {one.name} was not put there and "
-                    "nothing was changed; give it another drawer, or count what came as bought"
+                    _(
+                        "drawer {drawer} holds {name} already, so {new} was not put there and nothing was "
+                        "changed; give it another drawer, or count what came as bought",
+                        drawer=one.drawer,
+                        name=self[one.drawer].name,
+                        new=one.name,
+                    )
                 )
         return Stock((*self.snippets, *snippets))
 

@@ -7,6 +7,7 @@ from enum import StrEnum
 from tenter.consultation.wishes.wishes import LARGEST_BUDGET, NO_WISHES, Limit, Rule, Wish, Wishes, wished
 from tenter.errors import TenterError, UnknownName
 from tenter.given import given_text
+from tenter.language import _
 
 MOST_WISHES = 30  # of one client
 _LONGEST_WORD, _LONGEST_SENTENCE = 40, 200  # letters of a wish, and of its reason
@@ -40,11 +41,19 @@ class SaidWish:
 
     def __post_init__(self) -> None:
         if self.kind not in [*WishKind]:
-            raise UnknownName("kind of a wish", self.kind, WishKind)
+            raise UnknownName(_("kind of a wish"), self.kind, WishKind)
         for name, most in (("about", _LONGEST_WORD), ("why", _LONGEST_SENTENCE)):
-            text = " ".join(given_text(getattr(self, name), f"what a wish says ({name})", needed=False).split())
+            text = " ".join(
+                given_text(getattr(self, name), _("what a wish says ({name})", name=name), needed=False).split()
+            )
             if len(text) > most:
-                raise TenterError(f"this has {len(text)} letters, and at most {most} are kept; say it shorter")
+                raise TenterError(
+                    _(
+                        "this has {count} letters, and at most {most} are kept; say it shorter",
+                        count=len(text),
+                        most=most,
+                    )
+                )
             object.__setattr__(self, name, text)
         _made(self)
 
@@ -55,9 +64,15 @@ def wishes_of(said: Iterable[SaidWish]) -> Wishes:
     if not every:
         return NO_WISHES
     if len(every) > MOST_WISHES:
-        raise TenterError(f"these are {len(every)} wishes, and at most {MOST_WISHES} are kept; leave some out")
+        raise TenterError(
+            _(
+                "these are {count} wishes, and at most {most} are kept; leave some out",
+                count=len(every),
+                most=MOST_WISHES,
+            )
+        )
     if sum(one.kind is WishKind.BUDGET for one in every) > 1:
-        raise TenterError("a client has one budget, and two came; keep one of them")
+        raise TenterError(_("a client has one budget, and two came; keep one of them"))
     made = [(one.kind, _made(one)) for one in every]
     return Wishes(
         tuple(w for kind, w in made if kind is WishKind.LOVED and isinstance(w, Wish)),
@@ -76,11 +91,17 @@ def _made(one: SaidWish) -> Wish | Limit:
         usual = "Your budget: one new piece" if pieces == 1 else f"Your budget: {pieces} new pieces"
         return Limit(Rule.BUDGET, one.why or usual, pieces=pieces)
     if not one.why:
-        raise TenterError("this limit does not say why; write it in a word or two, such as faith dress or uniform")
+        raise TenterError(_("this limit does not say why; write it in a word or two, such as faith dress or uniform"))
     return Limit(Rule(one.kind), one.why, wished(one.about))
 
 
 def _pieces(text: str) -> int:
     if not (text.isascii() and text.isdecimal() and len(text) < 4):
-        raise TenterError(f"a budget is a number of new pieces, from 1 to {LARGEST_BUDGET}; got {text!r}")
+        raise TenterError(
+            _(
+                "a budget is a number of new pieces, from 1 to {most}; got {text}",
+                most=LARGEST_BUDGET,
+                text=repr(text),
+            )
+        )
     return int(text)

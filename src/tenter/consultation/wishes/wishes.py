@@ -17,6 +17,7 @@ from tenter.consultation.cloths.hue_families import HueFamily, hue_family
 from tenter.consultation.colours.names import base_name, known_names, typical_lab
 from tenter.errors import TenterError, UnknownName
 from tenter.given import given_text, given_whole, shown
+from tenter.language import _
 
 LARGEST_BUDGET = 24  # that a budget may name: more is no limit of any use
 _REACH = 10.0  # ΔE00 around a colour that is not wanted, within which nothing is chosen
@@ -43,7 +44,7 @@ class Wish:
 
     def __post_init__(self) -> None:
         _check(self.what)
-        given_text(self.sentence, "what was said of a wish", needed=False)
+        given_text(self.sentence, _("what was said of a wish"), needed=False)
 
     @property
     def family(self) -> HueFamily:
@@ -72,12 +73,14 @@ class Limit:
 
     def __post_init__(self) -> None:
         if self.rule not in [*Rule]:
-            raise UnknownName("rule of a limit", self.rule, Rule)
-        given_text(self.sentence, "why a limit holds")
+            raise UnknownName(_("rule of a limit"), self.rule, Rule)
+        given_text(self.sentence, _("why a limit holds"))
         if self.rule is Rule.BUDGET:
-            given_whole(self.pieces, "the new pieces that a budget allows", 1, LARGEST_BUDGET)
+            given_whole(self.pieces, _("the new pieces that a budget allows"), 1, LARGEST_BUDGET)
         if self.what is None and self.rule not in (Rule.BUDGET, Rule.NOTE):
-            raise TenterError(f"a limit that says {self.rule!s} needs the hue family or the colour that it is about")
+            raise TenterError(
+                _("a limit that says {rule} needs the hue family or the colour that it is about", rule=str(self.rule))
+            )
         if self.what is not None:
             _check(self.what)
 
@@ -93,7 +96,9 @@ class Wishes:
     def __post_init__(self) -> None:
         both = {w.what for w in self.loved} & {w.what for w in self.hated}
         if both:
-            raise TenterError(f"{shown(sorted(map(str, both))[0])} cannot be both loved and hated; keep one of the two")
+            raise TenterError(
+                _("{wish} cannot be both loved and hated; keep one of the two", wish=shown(sorted(map(str, both))[0]))
+            )
 
     @property
     def refused(self) -> tuple[Wish, ...]:
@@ -124,13 +129,13 @@ def wished(text: str) -> HueFamily | Lab:
 
     Raises `UnknownName` for a word that is neither, and `TenterError` for what is no text.
     """
-    word = given_text(text, "a hue family or a colour").strip().lower()
+    word = given_text(text, _("a hue family or a colour")).strip().lower()
     if word in [*HueFamily] and word != HueFamily.METAL:
         return HueFamily(word)
     typical = typical_lab(word)
     if typical is None:
         families = [str(f) for f in HueFamily if f is not HueFamily.METAL]
-        raise UnknownName("hue family or colour", text, [*families, *known_names()])
+        raise UnknownName(_("hue family or colour"), text, [*families, *known_names()])
     L, a, b = (round(float(v), 1) for v in typical)
     return L, a, b
 
@@ -140,4 +145,6 @@ def _check(what: object) -> None:
         return
     if isinstance(what, tuple) and len(what) == 3 and np.all(np.isfinite(np.asarray(what, dtype=float))):
         return
-    raise TenterError(f"a wish is about a hue family or a colour, L*, a* and b* as three numbers; got {shown(what)}")
+    raise TenterError(
+        _("a wish is about a hue family or a colour, L*, a* and b* as three numbers; got {what}", what=shown(what))
+    )

@@ -5,6 +5,7 @@ from enum import StrEnum
 
 from tenter.consultation.axes import Axis
 from tenter.errors import TenterError, UnknownName
+from tenter.language import _
 
 
 class Flag(StrEnum):
@@ -90,7 +91,13 @@ class Seen:
 def _split(remark: object, kind: str) -> tuple[str, str]:
     drape, colon, word = str(remark).strip().partition(":")
     if not (drape and colon and word):
-        raise TenterError(f"{remark!r} is not a {kind}; write the cloth and the word, as in 'D061:too-warm'")
+        raise TenterError(
+            _(
+                "{remark} is not a {kind}; write the cloth and the word, as in 'D061:too-warm'",
+                remark=repr(remark),
+                kind=kind,
+            )
+        )
     return drape, word.strip()
 
 
@@ -101,11 +108,11 @@ def parse_flag(remark: "str | Flagged") -> Flagged:
     """
     if isinstance(remark, Flagged):
         return remark
-    drape, word = _split(remark, "flag")
+    drape, word = _split(remark, _("flag"))
     try:
         return Flagged(drape, Flag(word))
     except ValueError:
-        raise UnknownName("flag", word, Flag) from None
+        raise UnknownName(_("flag"), word, Flag) from None
 
 
 def parse_sign(remark: "str | Seen") -> Seen:
@@ -115,8 +122,8 @@ def parse_sign(remark: "str | Seen") -> Seen:
     """
     if isinstance(remark, Seen):
         return remark
-    drape, word = _split(remark, "sign")
+    drape, word = _split(remark, _("sign"))
     try:
         return Seen(drape, Sign(word))
     except ValueError:
-        raise UnknownName("sign", word, Sign) from None
+        raise UnknownName(_("sign"), word, Sign) from None

@@ -14,6 +14,7 @@ from tenter.arrays import BoolArray, FloatArray, IntArray, steady
 from tenter.consultation.laid_out.bench import Bench
 from tenter.consultation.worth.tried_sittings import TriedSittings, places_of, rows_by_id, sittings_with, tried_sittings
 from tenter.given import given_whole
+from tenter.language import _
 
 _MOST_EXCHANGES = 60  # each tells more than the one before, so that this is a guard and no aim
 
@@ -42,7 +43,7 @@ def best_kit(bench: Bench, count: int) -> BestKit:
         If the count is below 2 or above how many measured cloths there are.
     """
     owned = rows_by_id(bench)
-    given_whole(count, "how many cloths the best kit is to have", 2, max(2, owned.size))
+    given_whole(count, _("how many cloths the best kit is to have"), 2, max(2, owned.size))
     tried = tried_sittings(bench)
     size = min(count, owned.size)
     ways = [_exchanged(tried, way(tried, size)) for way in (_left_out, _grown)]
@@ -107,7 +108,7 @@ def _told_with(tried: TriedSittings, ends: IntArray, chosen: BoolArray, now: Flo
 
 def _exchanged(tried: TriedSittings, chosen: BoolArray) -> BoolArray:
     """Return the chosen cloths (n,) after every exchange of one for one left out that tells more, the best first."""
-    for _ in range(_MOST_EXCHANGES):
+    for _step in range(_MOST_EXCHANGES):
         out, new, told = _best_exchange(tried, chosen)
         if steady(told - float(_best(tried, chosen).sum())) <= 0:
             break
