@@ -48,6 +48,7 @@ def test_a_sitting_is_started_from_the_day(owner):
     assert (row.client, row.kit, row.method, row.analyst) == (client, kit, "depth-first", owner)
     assert "Go to the bench" in page.text
     assert f'href="/sittings/{row.pk}/resume"' in browser.get("/day").text
+    assert "0 entries so far; phase: Undertone." in browser.get(f"/sittings/{row.pk}").text
 
 
 def test_a_start_without_client_or_kit_says_what_is_needed(stranger):

@@ -10,6 +10,7 @@ from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
 from tenter.consultation.conventions.bundled import BUNDLED, DEFAULT_METHOD
+from tenter.report.words import terms
 from tenter.web.models import Client, KitRecord, MethodRecord, Sitting
 from tenter.web.rules import access
 from tenter.web.sent.typed_fields import choice_field, offer_rows
@@ -29,7 +30,7 @@ class StartForm(forms.Form):
         super().__init__(*args, **kwargs)
         offer_rows(self, "client", access.clients(user))
         offer_rows(self, "kit", access.kits(user))
-        bundled = [(name, store.method_named(name).title) for name in BUNDLED]
+        bundled = [(name, terms.method_title(store.method_named(name).title)) for name in BUNDLED]
         self.own = {f"{_OWN}{record.pk}": record for record in access.methods(user)}
         choice_field(self, "method").choices = bundled + [(word, self._called(own)) for word, own in self.own.items()]
         self._kit, self._method = last_used(user)

@@ -7,6 +7,8 @@ from django.shortcuts import redirect, render
 from django.urls import reverse
 from django.views.decorators.http import require_POST, require_safe
 
+from tenter.consultation.sitting.sitting import Sitting as LiveSitting
+from tenter.report.words import terms
 from tenter.web.models import Sitting
 from tenter.web.papers import sitting_light
 from tenter.web.rules import access, audit, consents
@@ -77,12 +79,19 @@ def new_link(request: UserRequest, pk: int) -> HttpResponse:
 
 def _show(request: UserRequest, row: Sitting, problem: str = "", status: int = 200) -> HttpResponse:
     with store.load(row) as live:
-        context = {"sitting": row, "entries": len(live.entries), "phase": live.phase, "method": live.method}
+        context = {"sitting": row, "entries": len(live.entries), "phase": _phase(live)}
+        context["method"] = terms.method_title(live.method.title)
         context["stopped"] = consents.ended(row.client)
         light = kept_lights.light_of_sitting(row)
         context["light"] = {"row": light, "headline": kept_lights.check_in(light).headline} if light else None
         context["later_lights"] = sitting_light.later_lights(row)
         return render(request, "people/sitting.html", {**context, "problem": problem}, status=status)
+
+
+def _phase(live: LiveSitting) -> str:
+    """Return the title of the phase that a sitting is in; empty once all are done."""
+    titles = (terms.phase(phase.title) for phase in live.method.phases if phase.id == live.phase)
+    return next(titles, "")
 
 
 def _back(request: UserRequest) -> str:
