@@ -1,4 +1,4 @@
-"""Garments and wardrobes in another language: no word is left in English."""
+"""Garments, wardrobes and the stock in another language: no word is left in English."""
 
 from dataclasses import replace
 
@@ -19,8 +19,10 @@ from tenter.consultation.garments.role import ROLES, GarmentAnswer, Hold
 from tenter.consultation.garments.shop_lamp import LAMPS, UnderLamp
 from tenter.consultation.garments.wardrobe import Piece, piece_of
 from tenter.consultation.personal.suitability import Offset
+from tenter.consultation.stock.pick_list import PickList, pick_list
+from tenter.consultation.stock.snippets import Snippet, Stock
 from tenter.language import _, written_in
-from tenter.report.on_screen import wardrobe_words
+from tenter.report.on_screen import pick_words, wardrobe_words
 from tenter.report.on_screen.garment_off import garment_off_words
 from tenter.report.on_screen.garment_words import garment_words, lamp_words, wished_away_words
 from tests.support.pseudo import english
@@ -147,3 +149,32 @@ def test_what_is_said_under_a_lamp_is_in_the_language(language, checks):
     with written_in(language):
         told = [lamp_words(lamp, check) for lamp in lamps for check in checks[::20]]
     assert set(english(told)) <= {"E", "LED", *" ".join(LAMPS).split(), "CIE"}
+
+
+def said_of_the_stock(found: PickList, stock: Stock) -> list[str]:
+    return [
+        pick_words.pick_summary(found),
+        pick_words.by_hand_line(found),
+        *(pick_words.off_by(one.of) for one in found.picks),
+        *map(pick_words.printed_why, found.to_print),
+        *map(pick_words.stock_words, stock),
+    ]
+
+
+def test_what_is_said_of_the_stock_is_in_the_language(language, palette_made):
+    palette, _known = palette_made("K5")
+    first, second, third, fourth = (colour.lab for colour in palette.colours[:4])
+    near = (fourth[0] + 2, *fourth[1:])
+    stock = Stock(
+        (
+            Snippet("1", "-", first, count=1, reorder_at=1),
+            Snippet("2", "-", second),
+            Snippet("3", "-", third, count=2),
+            Snippet("4", "-", near, count=2),
+        )
+    )
+    lists = [pick_list(palette, some) for some in (stock, Stock(()))]
+    lists += [replace(lists[0], to_print=()), PickList((), (), ())]
+    assert len(english(line for found in lists for line in said_of_the_stock(found, stock))) > 40
+    with written_in(language):
+        assert english(line for found in lists for line in said_of_the_stock(found, stock)) == []
