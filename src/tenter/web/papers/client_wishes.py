@@ -5,6 +5,7 @@ from datetime import datetime
 
 from django.contrib.auth.models import User
 from django.db import transaction
+from django.utils.translation import gettext as _
 
 from tenter.consultation.wishes.said_wishes import SaidWish, WishKind, wishes_of
 from tenter.consultation.wishes.wishes import Wishes
@@ -49,5 +50,5 @@ def take_back_wish(client: Client, number: str) -> bool:
 
 def _kind(word: str) -> WishKind:
     if word not in [*WishKind]:
-        raise UnknownName("kind of wish", word, WishKind)
+        raise UnknownName(_("kind of wish"), word, WishKind)
     return WishKind(word)

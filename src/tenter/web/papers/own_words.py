@@ -66,8 +66,8 @@ def version_from(word: str) -> Version:
     """Return the version that a paper names, as '7' or '7, letter 2'; raises `TenterError` where it is none."""
     found = _VERSION.fullmatch(word.strip())
     if found is None:
-        wrong = _("%(typed)r is not a version of the studio's words; a paper names it like 7, or 7, letter 2")
-        raise TenterError(wrong % {"typed": word})
+        wrong = _("%(typed)s is not a version of the studio's words; a paper names it like 7, or 7, letter 2")
+        raise TenterError(wrong % {"typed": repr(word)})
     if not word.strip():
         return Version()
     return Version(int(found["texts"] or 0), int(found["letter"] or 0))

@@ -230,4 +230,5 @@ def check_consent_rows(rows: Sequence[Consent]) -> None:
     known = {str(purpose) for purpose in Purpose}
     for row in rows:
         if row.purpose not in known:
-            raise TenterError(f"it names the purpose {row.purpose!r}; {what_would_do(row.purpose, sorted(known))}")
+            said = {"purpose": repr(row.purpose), "advice": what_would_do(row.purpose, sorted(known))}
+            raise TenterError(_("it names the purpose %(purpose)s; %(advice)s") % said)

@@ -244,4 +244,5 @@ def check_keeping_rows(rows: Iterable[KeptUntil]) -> None:
     known = {str(kind) for kind in DatedKind}
     for row in rows:
         if row.kind not in known:
-            raise TenterError(f"it names the kind {row.kind!r}; {what_would_do(row.kind, sorted(known))}")
+            said = {"kind": repr(row.kind), "advice": what_would_do(row.kind, sorted(known))}
+            raise TenterError(_("it names the kind %(kind)s; %(advice)s") % said)

@@ -22,7 +22,7 @@ def edit_of(said: Mapping[str, str], kit: Kit) -> Edit:
     """Return the change that a page sent; raises `UnknownName` for another act, `TenterError` for what is no change."""
     act = said.get("act", "")
     if act not in _ACTS:
-        raise UnknownName("change of a palette", act, _ACTS)
+        raise UnknownName(_("change of a palette"), act, _ACTS)
     return _ACTS[act](said, kit)
 
 
@@ -43,8 +43,8 @@ def _chosen(said: Mapping[str, str], kit: Kit) -> ChosenColour:
         return ChosenColour((float(lab[0]), float(lab[1]), float(lab[2])), name, typed)
     code = _HEX.fullmatch(typed)
     if not code:
-        wrong = _("%(typed)r is not a colour: %(wanted)s") if typed else _("no colour was entered: %(wanted)s")
-        raise TenterError(wrong % {"typed": typed[:40], "wanted": _WANTED})
+        wrong = _("%(typed)s is not a colour: %(wanted)s") if typed else _("no colour was entered: %(wanted)s")
+        raise TenterError(wrong % {"typed": repr(typed[:40]), "wanted": _WANTED})
     return ChosenColour(_of_screen(code[1]), name)
 
 
@@ -52,7 +52,7 @@ def _numbers(text: str) -> Lab:
     try:
         L, a, b = (float(part) for part in text.split())
     except ValueError:
-        refused = _("%(sent)r is not a colour that the page offered; reload it") % {"sent": text[:40]}
+        refused = _("%(sent)s is not a colour that the page offered; reload it") % {"sent": repr(text[:40])}
         raise TenterError(refused) from None
     return L, a, b
 
@@ -67,7 +67,7 @@ def _of_screen(code: str) -> Lab:
 def _part(said: Mapping[str, str]) -> Part:
     part = said.get("part") or Part.ACCENT
     if part not in [*PARTS]:
-        raise UnknownName("part of a chosen colour", part, PARTS)
+        raise UnknownName(_("part of a chosen colour"), part, PARTS)
     return Part(part)
 
 
