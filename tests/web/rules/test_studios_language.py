@@ -44,6 +44,20 @@ def test_before_there_is_a_studio_the_browser_says_the_language(client, other_la
     assert f'lang="{other_language}"' in client.get("/welcome", headers={"accept-language": "he, en"}).content.decode()
 
 
+def test_a_studio_is_in_the_language_of_the_page_on_which_it_was_opened(client, other_language, db):
+    said = {"name": "Wenna", "password": "cloth and daylight"}
+    client.post("/welcome", said, headers={"accept-language": other_language})
+    assert f'lang="{other_language}"' in client.get("/day", headers={"accept-language": "en"}).text
+
+
+def test_the_sandbox_is_in_the_language_of_the_studio_that_opened_it(owner, visitor, other_language):
+    StudioName.objects.create(owner=owner, name="North", language=other_language)
+    visitor.post("/sandbox")
+    page = visitor.get("/kit").text
+    assert f'lang="{other_language}"' in page
+    assert pseudo("Demo kit") in page
+
+
 def test_a_language_is_chosen_for_a_while(other_language):
     with in_language(other_language):
         assert language().code == other_language

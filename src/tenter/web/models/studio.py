@@ -3,7 +3,7 @@
 from django.conf import settings
 from django.db import models
 from django.utils import timezone
-from django.utils.translation import gettext, gettext_lazy, gettext_noop
+from django.utils.translation import gettext, gettext_lazy, gettext_noop, pgettext_lazy
 
 from tenter.language import SOURCE, in_a_row
 
@@ -17,6 +17,15 @@ _ROWS_NAMED = {
     "user": gettext_lazy("user %(number)s"),
 }
 _TOUCHED = (gettext_noop("too many tries"), gettext_noop("wrong, used or late code"))
+_WRITTEN = {  # the studio's own words, by their topics
+    "language": pgettext_lazy("written by a studio", "language"),
+    "letterhead": pgettext_lazy("written by a studio", "letterhead"),
+    "logo": pgettext_lazy("written by a studio", "logo"),
+    "signature": pgettext_lazy("written by a studio", "signature"),
+    "signed": pgettext_lazy("written by a studio", "signed"),
+    "text": pgettext_lazy("written by a studio", "text"),
+    "make_up": pgettext_lazy("written by a studio", "make_up"),
+}
 
 
 class KitRecord(models.Model):
@@ -145,6 +154,8 @@ class AuditEntry(models.Model):
         """What was touched, in the language of the page as far as it is of a closed list."""
         if self.subject in _TOUCHED:
             return gettext(self.subject)
+        if self.subject in _WRITTEN:
+            return str(_WRITTEN[self.subject])
         return in_a_row([_row_words(part) for part in str(self.subject).split(", ")])
 
 

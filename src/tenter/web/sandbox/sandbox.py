@@ -6,8 +6,10 @@ from django.contrib.auth.models import User
 from django.db import transaction
 from django.db.models import Model
 from django.db.models.deletion import ProtectedError
+from django.utils import translation
 
-from tenter.web.models import Associate, AuditEntry, Client
+from tenter.language import SOURCE
+from tenter.web.models import Associate, AuditEntry, Client, StudioName
 from tenter.web.models.kinds import picture_kinds
 from tenter.web.pictures import pictures
 from tenter.web.rules.sandbox_user import SANDBOX_NAME
@@ -17,12 +19,14 @@ from tenter.web.sweeping import kept_memory
 
 @transaction.atomic
 def laid_out() -> User:
-    """Return the sandbox's user, with the demo studio laid out where it is not yet."""
+    """Return the sandbox's user, with the demo studio laid out where it is not yet, in the language of the page."""
     user, new = get_user_model().objects.get_or_create(username=SANDBOX_NAME)
     if new:
         user.set_unusable_password()
         user.save()
         load_demo_studio(user)
+    language = translation.get_language() or SOURCE
+    StudioName.objects.update_or_create(owner=user, defaults={"language": language})
     return user
 
 

@@ -4,6 +4,8 @@ from datetime import UTC, datetime, timedelta
 from importlib.resources import files
 
 from django.contrib.auth.models import User
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
 
 from tenter.consultation.client.consent import Purpose
 from tenter.consultation.client.demo_clients import demo_clients
@@ -18,21 +20,21 @@ from tenter.web.store import kept_lights, kept_readings, store
 _FIRST_DAY = datetime(2026, 3, 12, 10, tzinfo=UTC)  # of the invented sittings, one a day
 _SEED = 7
 _KEY = "demo"  # of what was measured, as a page makes one
-_GUARDIAN = "Orla Venn (invented)"  # who agrees for the minor among them
+_GUARDIAN = gettext_lazy("Orla Venn (invented)")  # who agrees for the minor among them
 _AGREED = [purpose for purpose in Purpose if purpose not in (Purpose.PUBLISHED, Purpose.TRAINING)]
 
 
 def load_demo_studio(owner: User) -> None:
     """Give a user the invented studio's kit, measured, its light, and five clients with a sitting that has ended."""
     csv = (files("tenter.demo_studio") / "drapes.csv").read_text(encoding="utf-8")
-    record = store.add_kit(owner, "Demo kit", csv)
+    record = store.add_kit(owner, _("Demo kit"), csv)
     ledger = demo_ledger(store.kit_of(record))
     for day, told in enumerate(demo_clients()):
-        note = "Invented; came with the demo studio."
+        note = _("Invented; came with the demo studio.")
         client = Client.objects.create(
             owner=owner, name=told.name, note=note, minor=told.minor, words_only=told.words_only
         )
-        consents.give_consent(client, _AGREED, consents.usual_end(), owner, _GUARDIAN if told.minor else "")
+        consents.give_consent(client, _AGREED, consents.usual_end(), owner, str(_GUARDIAN) if told.minor else "")
         row = store.start_sitting(client, owner, record, seed=_SEED)
         row.started = _FIRST_DAY + timedelta(days=day)
         row.ended = row.revealed_at = row.started + timedelta(minutes=75)

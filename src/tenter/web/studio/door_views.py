@@ -12,9 +12,11 @@ from django.db import transaction
 from django.http import Http404, HttpRequest, HttpResponse
 from django.http.response import HttpResponseBase
 from django.shortcuts import redirect, render
+from django.utils import translation
 from django.utils.decorators import method_decorator
 from django.views.decorators.cache import never_cache
 
+from tenter.language import SOURCE
 from tenter.web.models import StudioName
 from tenter.web.rules import audit
 from tenter.web.rules.audit import Action
@@ -52,8 +54,9 @@ def _make_owner(said: dict[str, Any]) -> User:
     if anybody_yet():  # somebody was quicker
         raise Http404
     owner = get_user_model().objects.create_superuser(said["name"], password=said["password"])
-    if said["studio"]:
-        StudioName.objects.create(owner=owner, name=said["studio"])
+    language = translation.get_language() or SOURCE  # that of the page on which it was opened
+    if said["studio"] or language != SOURCE:
+        StudioName.objects.create(owner=owner, name=said["studio"], language=language)
     audit.note(owner, Action.STUDIO_OPENED)
     if said["demo"]:
         load_demo_studio(owner)
