@@ -24,17 +24,20 @@ from tenter.consultation.personal.metal_colours import METAL_ANSWERS, METAL_NAME
 from tenter.consultation.personal.slots import SLOT_TITLES
 from tenter.consultation.personal.tried import TRIED_WORDS
 from tenter.consultation.readings.summary import READ_WITH
+from tenter.consultation.sitting.outlook import HoldingAdvice
+from tenter.consultation.sitting.show_round import ShowReason
 from tenter.consultation.stock.movements import MovementReason
 from tenter.consultation.wishes.honouring import A_SCARF, HONOURED_WORDS, NONE
-from tenter.consultation.words.answers import Relative, Suits
+from tenter.consultation.words.answers import Brought, Relative, Suits
 from tenter.consultation.words.difference_words import DIFFERENCES, HOW_MUCH
 from tenter.consultation.words.face_places import WHERE_SEEN
-from tenter.consultation.words.flags import Flag
+from tenter.consultation.words.flags import Flag, Sign
 from tenter.consultation.words.odds_words import Degree, OddsWord
-from tenter.consultation.words.terms import flag_word, reads_as_words
+from tenter.consultation.words.terms import reads_as_words, remark_word
 from tenter.consultation.words.traits import LeadingTrait, UndertoneSide
 from tenter.photo.regions.regions import Region
 from tenter.report.handing_over.handed_file import IN_A_NAME, NAMED_AFTER
+from tenter.report.on_screen.arrival_words import arrival_terms
 from tenter.report.pictures.face_colours import region_name
 
 # Places on the face that consultants name: as they follow "your", and as they are noted of a cloth.
@@ -67,7 +70,11 @@ def every_term() -> Iterator[tuple[str, str, str]]:
         ("odds", "How sure a verdict is, inside a sentence.", OddsWord),
         ("two readings", "How two consultants’ results compare, in a table.", Compared),
         ("how much better", "As in: navy was a little better than black.", (ONLY_A_LITTLE, *STRENGTH_WORDS.values())),
-        ("said of a cloth", "A remark on a cloth, as in: navy was too dark.", map(flag_word, Flag)),
+        ("said of a cloth", "A remark on a cloth, as in: navy was too dark.", map(remark_word, Flag)),
+        ("seen in the face", "A sign in the face over a cloth, as in: with navy it was even.", map(remark_word, Sign)),
+        ("whether to hold more", "What the bench says beside the cloths.", HoldingAdvice),
+        ("why a cloth is shown", "In the round after the verdict.", ShowReason),
+        ("brought", "What a client brings to be looked at.", Brought),
         ("differ in", "What two cloths differ in.", (*Mixed, *PARTED)),
         ("of cloths", "How light cloths are, as in: light cloths.", LightnessLevel),
         ("at the head of a column", "How light or how strong cloths are.", (*LightnessLevel, *Strength)),
@@ -94,7 +101,7 @@ def every_term() -> Iterator[tuple[str, str, str]]:
         ("of a wish", "What became of what a client asked for.", (*HONOURED_WORDS, A_SCARF, NONE)),
         ("seen …", "Where on the face it was seen, as in: seen at the jaw.", where),
     )
-    for context, note, words in listed:
+    for context, note, words in (*listed, *arrival_terms()):
         yield from ((context, str(word), note) for word in words)
 
 

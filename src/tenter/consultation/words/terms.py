@@ -9,7 +9,7 @@ from functools import reduce
 from typing import cast
 
 from tenter.consultation.axes import Axis
-from tenter.consultation.words.flags import Flag
+from tenter.consultation.words.flags import Flag, Sign
 from tenter.consultation.words.odds_words import Degree, OddsWord
 from tenter.consultation.words.traits import LeadingTrait
 from tenter.language import Sentence, all_of_lazy, gettext_lazy, ngettext_lazy, pgettext_lazy
@@ -62,11 +62,16 @@ def compared(word: str) -> Sentence:
 
 def flag(one: Flag) -> Sentence:
     """Return what was said of a cloth, such as 'too warm'."""
-    return pgettext_lazy("said of a cloth", flag_word(one))
+    return pgettext_lazy("said of a cloth", remark_word(one))
 
 
-def flag_word(one: Flag) -> str:
-    """Return a flag as it is looked up for translation."""
+def seen_sign(one: Sign) -> Sentence:
+    """Return what was seen in the face over a cloth, such as 'blotchy'."""
+    return pgettext_lazy("seen in the face", remark_word(one))
+
+
+def remark_word(one: Flag | Sign) -> str:
+    """Return a flag or a sign as it is looked up for translation."""
     return one.replace("-", " ")
 
 

@@ -93,6 +93,21 @@ def method_title(title: str) -> str:
     return pgettext("method", title)
 
 
+def holding_advice(text: str) -> str:
+    """Return whether to hold more cloths, as the bench says it."""
+    return pgettext("whether to hold more", text)
+
+
+def shown_because(reason: str) -> str:
+    """Return why a cloth is shown after the verdict."""
+    return pgettext("why a cloth is shown", reason)
+
+
+def brought_kind(kind: str) -> str:
+    """Return what kind of thing a client has brought."""
+    return pgettext("brought", kind)
+
+
 def phase(title: str) -> str:
     """Return the title of a method's phase in the language that is written."""
     return pgettext("phase", title)

@@ -7,35 +7,51 @@ from datetime import timedelta
 from typing import Any
 
 from django import forms
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy, ngettext
 
 from tenter.consultation.client.arrival import CHECKS, SETTLES
 from tenter.consultation.client.asked_first import CARES, cares_for
+from tenter.report.on_screen.arrival_words import care_label, check_title, finding_label
 
-_SAT_DOWN = (("", "don’t change the timer"), ("0", "just now"), ("5", "5 minutes ago"), ("10", "10 minutes ago"))
+_SAT_DOWN = (
+    ("", gettext_lazy("don’t change the timer")),
+    ("0", gettext_lazy("just now")),
+    ("5", gettext_lazy("5 minutes ago")),
+    ("10", gettext_lazy("10 minutes ago")),
+)
 
 # Minutes until the eyes have settled: the usual wait, and those to choose from, set by judgement.
 USUAL = int(SETTLES.total_seconds() // 60)
-_WAITS = tuple((str(minutes), f"{minutes} minutes") for minutes in sorted({5, 10, USUAL, 15, 20}))
+_WAITS = sorted({5, 10, USUAL, 15, 20})
+
+
+def _waits() -> list[tuple[str, str]]:
+    return [(str(n), ngettext("%(count)s minute", "%(count)s minutes", n) % {"count": n}) for n in _WAITS]
+
+
+def _troubles() -> list[tuple[str, str]]:
+    return [(str(care.trouble), care_label(care)) for care in CARES]
 
 
 class ArrivalForm(forms.Form):
     """How a client arrived."""
 
-    sat_down = forms.ChoiceField(choices=_SAT_DOWN, required=False, label="Came in")
-    minutes = forms.ChoiceField(choices=_WAITS, required=False, label="Let the skin settle for")
+    sat_down = forms.ChoiceField(choices=_SAT_DOWN, required=False, label=gettext_lazy("Came in"))
+    minutes = forms.ChoiceField(choices=_waits, required=False, label=gettext_lazy("Let the skin settle for"))
 
     troubles = forms.MultipleChoiceField(
-        choices=[(str(care.trouble), care.label) for care in CARES],
+        choices=_troubles,
         required=False,
         widget=forms.CheckboxSelectMultiple,
-        label="Does any of these trouble you?",
+        label=gettext_lazy("Does any of these trouble you?"),
     )
-    nothing = forms.BooleanField(required=False, label="Asked: none of these")
+    nothing = forms.BooleanField(required=False, label=gettext_lazy("Asked: none of these"))
     guardian = forms.CharField(
         max_length=120,
         required=False,
-        label="The parent or guardian who is present, by name",
-        help_text="The sitting waits until one is there.",
+        label=gettext_lazy("The parent or guardian who is present, by name"),
+        help_text=gettext_lazy("The sitting waits until one is there."),
     )
 
     def __init__(self, *args: Any, minor: bool, **kwargs: Any) -> None:
@@ -46,9 +62,9 @@ class ArrivalForm(forms.Form):
             del self.fields["guardian"]
         for check in CHECKS:
             self.fields[check.word] = forms.ChoiceField(
-                label=check.title,
+                label=check_title(check),
                 required=False,
-                choices=[(finding.word, finding.label) for finding in check.findings],
+                choices=[(finding.word, finding_label(check, finding)) for finding in check.findings],
                 widget=forms.RadioSelect,
             )
 
@@ -61,7 +77,7 @@ class ArrivalForm(forms.Form):
         """Take one answer of the two: something troubles the client, or nothing does."""
         said: dict[str, Any] = super().clean() or self.cleaned_data
         if said.get("nothing") and said.get("troubles"):
-            self.add_error("nothing", "Tick what troubles the client, or tick that none of these does.")
+            self.add_error("nothing", _("Tick what troubles the client, or tick that none of these does."))
         return said
 
     def asked(self) -> list[str] | None:

@@ -14,6 +14,15 @@ from tenter import Sitting as LiveSitting
 from tenter.consultation.client.arrival import FaceCheck, face_check, settles_at
 from tenter.consultation.laid_out.teaching import NoTeachingPair, TeachingPair, teaching_pair
 from tenter.consultation.record.judgements import PairJudgement
+from tenter.consultation.words.terms import cloths_worn_together
+from tenter.language import in_a_row
+from tenter.report.on_screen.arrival_words import (
+    care_label,
+    care_to_do,
+    check_title,
+    finding_reason,
+    fitness_word,
+)
 from tenter.report.words.swatches import kit_swatches
 from tenter.web.bench.arrival_form import USUAL, ArrivalForm
 from tenter.web.bench.bench_links import bench_link
@@ -56,11 +65,16 @@ def _show(request: UserRequest, row: Sitting, form: ArrivalForm | None = None, s
     minutes = kept.minutes if kept else _usual(row)
     with store.load(row) as live:
         context = {**_teaching(live), "first": _first_pair(live) if _began_early(row, kept) else None}
-        context["care"] = care.taken_care(row, live.kit)
+        context["care"] = taken = care.taken_care(row, live.kit)
     context |= {
         "sitting": row,
         "arrival": kept,
+        "cares": [(care_label(one), care_to_do(one)) for one in taken.cares],
+        "off_skin": in_a_row([f"{drape.id} {drape.name}" for drape in taken.off_skin]),
         "checked": checked,
+        "to_do": [
+            (check_title(check), fitness_word(found.fitness), finding_reason(found)) for check, found in checked.to_do
+        ],
         "settles_minutes": minutes,
         "form": form or ArrivalForm(minor=row.client.minor, initial=_initial(row, kept, minutes)),
         "mine": row.analyst_id == request.user.pk,
@@ -98,8 +112,8 @@ def _timer(kept: Arrival | None) -> dict[str, Any]:
 def _teaching(live: LiveSitting) -> dict[str, object]:
     try:
         pair: TeachingPair = teaching_pair(live.bench, live.held.missing)
-    except NoTeachingPair as error:
-        return {"no_pair": str(error)}
+    except NoTeachingPair:
+        return {}
     swatches = kit_swatches(live.kit)
     brighter, darker = swatches[pair.brighter], swatches[pair.darker]
     return {"pair": pair, "brighter": brighter, "darker": darker, "teach_again": bench_link((darker.id, brighter.id))}
@@ -118,5 +132,5 @@ def _first_pair(live: LiveSitting) -> dict[str, object] | None:
         return None
     number, judgement = pairs[0]
     right, left = judgement.sides
-    names = [" with ".join(live.kit[cloth].name for cloth in side) for side in (left, right)]
+    names = [str(cloths_worn_together([live.kit[cloth].name for cloth in side])) for side in (left, right)]
     return {"number": number, "names": names, "again": bench_link(["+".join(side) for side in (left, right)])}

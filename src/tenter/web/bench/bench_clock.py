@@ -4,6 +4,7 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 
 from django.utils import timezone
+from django.utils.translation import gettext as _
 
 from tenter.consultation.client.visits import LONGEST_MINUTES, over_by
 from tenter.web.models import Appointment, Sitting
@@ -18,9 +19,26 @@ class BenchClock:
 
     @property
     def words(self) -> str:
-        """The clock as the bench says it; `bench.js` says it on by the minute."""
-        rest = f"{self.left} left" if self.left >= 0 else f"{-self.left} over"
-        return f"{self.used} min used, {rest}"
+        """The clock as the bench says it."""
+        return _before_its_end(self.used, self.left) if self.left >= 0 else _after_its_end(self.used, -self.left)
+
+    @property
+    def said_left(self) -> str:
+        """The same for `bench.js`, which says it on by the minute: its numbers are names in braces."""
+        return _before_its_end("{used}", "{left}")
+
+    @property
+    def said_over(self) -> str:
+        """The same once its time is over."""
+        return _after_its_end("{used}", "{over}")
+
+
+def _before_its_end(used: object, left: object) -> str:
+    return _("%(used)s min used, %(left)s left") % {"used": used, "left": left}
+
+
+def _after_its_end(used: object, over: object) -> str:
+    return _("%(used)s min used, %(over)s over") % {"used": used, "over": over}
 
 
 def bench_clock(row: Sitting, now: datetime) -> BenchClock | None:

@@ -8,6 +8,8 @@ from collections.abc import Callable, Mapping
 from datetime import datetime
 from typing import TypeAlias
 
+from django.utils.translation import gettext as _
+
 from tenter import Sitting as LiveSitting
 from tenter.consultation.cloths.tables import TableRow
 from tenter.consultation.record.history import Recorded
@@ -39,10 +41,10 @@ def enter(row: Sitting, said: Said, now: datetime) -> SittingEvent | None:
     """
     key = said.get("key", "")
     if not 0 < len(key) <= _LONGEST_KEY or any(len(said.get(name, "")) > _LONGEST_TEXT for name in _AS_SAID):
-        raise TenterError("the page sent an entry without a valid key, so nothing was saved; reload the page")
-    act, _, operand = said.get("act", "record").partition(" ")
+        raise TenterError(_("the page sent an entry without a valid key, so nothing was saved; reload the page"))
+    act, _space, operand = said.get("act", "record").partition(" ")
     if act not in _ACTS:
-        raise UnknownName("act", act, _ACTS)
+        raise UnknownName(_("act"), act, _ACTS)
     make = _ACTS[act](row, said, operand, _minute(row, said, now))
     return store.change_sitting(row, key, make)
 
@@ -56,14 +58,15 @@ def _minute(row: Sitting, said: Said, now: datetime) -> float:
 def _whole(said: Said, name: str) -> int:
     text = said.get(name) or "0"
     if not (text.isascii() and text.isdigit() and len(text) < 12):
-        raise TenterError(f"{name} is a whole number, got {text[:20]!r}; reload the page")
+        said_instead = {"field": name, "text": repr(text[:20])}
+        raise TenterError(_("%(field)s is a whole number, got %(text)s; reload the page") % said_instead)
     return int(text)
 
 
 def _record(row: Sitting, said: Said, operand: str, minute: float) -> Make:  # noqa: ARG001
     answer, strength = said.get("answer", "").strip(), said.get("strength", "")
     if said.get("kind") in ("pair", "combination"):
-        answer, _, with_it = answer.partition(" ")
+        answer, _space, with_it = answer.partition(" ")
         strength = with_it or strength
     cells = {name: said.get(name, "") for name in _AS_SAID if name in LEDGER_OPTIONAL or name in ("kind", "cloths")}
     cells |= {"client": "bench", "answer": answer, "strength": strength, "minute": str(minute)}
@@ -102,10 +105,10 @@ def _refuse_second(live: LiveSitting, judgement: Judgement, seen: int) -> None:
         other = entry.judgement
         same = type(other) is type(judgement) and set(other.cloths) == set(judgement.cloths)
         if same and other.source is judgement.source and not entry.undone:
-            raise MovedOn(
-                f"entry {entry.number} on these cloths was made already, from another device; "
-                "undo that entry if it is wrong"
+            told = _(
+                "entry %(number)s on these cloths was made already, from another device; undo that entry if it is wrong"
             )
+            raise MovedOn(told % {"number": entry.number})
 
 
 def _unless_moved(said: Said, make: Make) -> Make:
@@ -113,7 +116,7 @@ def _unless_moved(said: Said, make: Make) -> Make:
 
     def checked(live: LiveSitting) -> None:
         if len(live.events) != seen:
-            raise MovedOn("the sitting has moved on from another device. Look, and press again")
+            raise MovedOn(_("the sitting has moved on from another device. Look, and press again"))
         make(live)
 
     return checked
@@ -139,7 +142,7 @@ def _shown(row: Sitting, said: Said, operand: str, minute: float) -> Make:
 
 def _brought(row: Sitting, said: Said, operand: str, minute: float) -> Make:
     if (kind := said.get("brought", "")) not in [*Brought]:
-        raise UnknownName("thing that was brought", kind, Brought)
+        raise UnknownName(_("thing that was brought"), kind, Brought)
     name = said.get("name", "")[:_LONGEST_NAME]
     judgement = Showing(_worth(row, operand), brought=Brought(kind), name=name, minute=minute)
     return lambda live: live.record(judgement)
@@ -147,9 +150,9 @@ def _brought(row: Sitting, said: Said, operand: str, minute: float) -> Make:
 
 def _worth(row: Sitting, operand: str) -> Worth:
     if row.revealed_at is None:
-        raise TenterError("cloths are shown only after the verdict is revealed; reveal it first")
+        raise TenterError(_("cloths are shown only after the verdict is revealed; reveal it first"))
     if operand not in [*Worth]:
-        raise UnknownName("answer", operand, Worth)
+        raise UnknownName(_("answer"), operand, Worth)
     return Worth(operand)
 
 
@@ -157,7 +160,7 @@ def _take_back(row: Sitting, said: Said, operand: str, minute: float) -> Make:  
     def make(live: LiveSitting) -> None:
         if not ends_in_a_showing(live):
             raise TenterError(
-                "there is nothing left to take back in the show round; undo answers of the bench on the bench"
+                _("there is nothing left to take back in the show round; undo answers of the bench on the bench")
             )
         live.undo()
 

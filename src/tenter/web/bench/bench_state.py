@@ -3,6 +3,8 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from django.utils.translation import gettext as _
+
 from tenter import Sitting as LiveSitting
 from tenter.consultation.cloths.kit import Kit
 from tenter.consultation.laid_out.pair_quality import mixed_words
@@ -13,7 +15,11 @@ from tenter.consultation.sitting.ahead import likely_next
 from tenter.consultation.sitting.enough import hardly_changes
 from tenter.consultation.sitting.outlook import HoldingAdvice, outlook
 from tenter.consultation.words.answers import Source
+from tenter.consultation.words.terms import cloths_worn_together
 from tenter.errors import TenterError
+from tenter.language import in_a_row
+from tenter.report.words.terms import holding_advice
+from tenter.report.words.terms import phase as phase_name
 from tenter.web.bench.bench_words import entry_words, last_words
 
 _NOT_SAID = (HoldingAdvice.GO_ON, HoldingAdvice.ENOUGH)  # the latter has a place of its own, at the edge
@@ -85,13 +91,13 @@ def bench_state(live: LiveSitting, chosen: Sequence[str] = (), *, ended: bool = 
     elif not ended:
         coming = outlook(live)
         enough = hardly_changes(live, coming.pair)
-        cloths, advice = coming.pair, "" if coming.advice in _NOT_SAID else str(coming.advice)
+        cloths, advice = coming.pair, "" if coming.advice in _NOT_SAID else holding_advice(coming.advice)
         fan = " ".join(coming.cloths) if coming.is_fan else ""
     entries = live.entries
     phase = next((p for p in live.method.phases if p.id == live.phase), None)
     return BenchState(
         event=len(live.events),
-        phase=phase.title if phase else "All phases done",
+        phase=phase_name(phase.title) if phase else _("All phases done"),
         phase_count=live.phase_count,
         phase_least=phase.least if phase else 0,
         phase_most=phase.most if phase else 0,
@@ -144,11 +150,13 @@ def _checked(kit: Kit, chosen: Sequence[str]) -> tuple[str, ...]:
             kit.row(cloth)
     sides = [frozenset(side.split("+")) for side in chosen]
     if len(set(sides)) < len(sides):
-        raise TenterError(f"{' '.join(chosen)} names a side twice; name different cloths, as in D063 D064")
+        told = _("%(cloths)s names a side twice; name different cloths, as in D063 D064")
+        raise TenterError(told % {"cloths": " ".join(chosen)})
     return tuple(chosen)
 
 
 def _shown(kit: Kit, side: str) -> ShownSide:
     drapes = [kit[cloth] for cloth in side.split("+")]
     places = dict.fromkeys(drape.place for drape in drapes if drape.place)
-    return ShownSide(side, " with ".join(drape.name for drape in drapes), ", ".join(places))
+    name = str(cloths_worn_together([drape.name for drape in drapes]))
+    return ShownSide(side, name, in_a_row(list(places)))

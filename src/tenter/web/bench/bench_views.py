@@ -6,17 +6,19 @@ from http import HTTPStatus
 from django.http import HttpResponse, JsonResponse, StreamingHttpResponse
 from django.shortcuts import render
 from django.utils import timezone
+from django.utils.translation import gettext, gettext_lazy, pgettext_lazy
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_GET, require_POST
 
 from tenter.consultation.cloths.said_cloths import cloths_said
 from tenter.consultation.words.answers import Source, View
 from tenter.consultation.words.flags import Flag, Sign
+from tenter.consultation.words.terms import flag, seen_sign
 from tenter.errors import TenterError
 from tenter.web.bench.bench_clock import bench_clock
 from tenter.web.bench.bench_state import BenchState, bench_state, likely_pairs
 from tenter.web.bench.bench_stream import event_numbers
-from tenter.web.bench.bench_words import STRENGTHS
+from tenter.web.bench.bench_words import REASONS, STRENGTHS
 from tenter.web.bench.other_faces import faces
 from tenter.web.bench.stage import stage_document, told, write_from_page
 from tenter.web.models import Sitting
@@ -26,16 +28,26 @@ from tenter.web.rules.logged_in import UserRequest
 from tenter.web.store import store, turns
 
 _SIGN_KEYS = "qwertyuiopasdfgh"
-WHO = ((Source.ANALYST, "Consultant", "8"), (Source.CLIENT, "Client", "9"), (Source.THIRD, "Third person", "0"))
+_NOT_THE_CLIENTS = gettext_lazy("Client answers, not evidence")
+_NOT_A_THIRDS = gettext_lazy("Third person answers, not evidence")
+# Who answers: the word that is kept, the button's, its keys, what they do, and what is noted beside the cloths.
+WHO = (
+    (Source.ANALYST, gettext_lazy("Consultant"), "8", gettext_lazy("Consultant answers"), ""),
+    (Source.CLIENT, gettext_lazy("Client"), "9", gettext_lazy("Client answers"), _NOT_THE_CLIENTS),
+    (Source.THIRD, gettext_lazy("Third person"), "0", gettext_lazy("Third person answers"), _NOT_A_THIRDS),
+)
 EQUAL = (
-    ("nothing-seen", "Nothing seen", "n ArrowDown . b"),
-    ("both-good", "Both good", "g"),
-    ("both-wrong", "Both wrong", "w"),
+    ("nothing-seen", gettext_lazy("Nothing seen"), "n ArrowDown . b"),
+    ("both-good", gettext_lazy("Both good"), "g"),
+    ("both-wrong", gettext_lazy("Both wrong"), "w"),
 )
 LEFT_KEYS = ("a ArrowLeft PageUp", "s Shift+ArrowLeft", "d")
 RIGHT_KEYS = ("j ArrowRight PageDown", "k Shift+ArrowRight", "l")
-_SUITS = (("works", "Works", "g 1"), ("tolerable", "Tolerable", "n 2"), ("fails", "Fails", "w 3"))
-REASONS = ("wrong cloth was lifted", "the light changed", "the client moved or spoke", "the key was wrong")
+_SUITS = (
+    ("works", pgettext_lazy("a cloth on its own", "Works"), "g 1"),
+    ("tolerable", pgettext_lazy("a cloth on its own", "Tolerable"), "n 2"),
+    ("fails", pgettext_lazy("a cloth on its own", "Fails"), "w 3"),
+)
 
 
 @never_cache
@@ -119,7 +131,7 @@ def _context(request: UserRequest, row: Sitting, now: BenchState) -> dict[str, o
         "who": WHO,
         "named": request.GET.get("cloths", ""),
         "split": request.GET.get("view") == View.SPLIT,
-        "flags": [(flag, flag.replace("-", " "), place) for place, flag in enumerate(Flag, start=1)],
-        "signs": [(sign, sign.replace("-", " "), key) for sign, key in zip(Sign, _SIGN_KEYS, strict=True)],
-        "reasons": list(enumerate(REASONS, start=1)),
+        "flags": [(one, str(flag(one)), place) for place, one in enumerate(Flag, start=1)],
+        "signs": [(one, str(seen_sign(one)), key) for one, key in zip(Sign, _SIGN_KEYS, strict=True)],
+        "reasons": [(place, reason, gettext(reason)) for place, reason in enumerate(REASONS, start=1)],
     }

@@ -4,9 +4,12 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import datetime
 
+from django.utils.translation import gettext as _
+
 from tenter import Sitting as LiveSitting
 from tenter.consultation.record.no_evidence import Showing
 from tenter.errors import TenterError
+from tenter.report.words.terms import brought_kind
 from tenter.web.bench.bench_entry import enter
 from tenter.web.bench.bench_words import WORTHS
 from tenter.web.models import Sitting, SittingEvent, ThingPhotograph
@@ -21,11 +24,16 @@ class BroughtThing:
     name: str
     answer: str
 
+    @property
+    def kind_words(self) -> str:
+        """What kind of thing it is, in the language that is written."""
+        return brought_kind(self.kind)
+
 
 def brought_things(live: LiveSitting) -> tuple[BroughtThing, ...]:
     """Return what was brought and stands, in the order it came."""
     return tuple(
-        BroughtThing(entry.number, str(shown.brought), shown.name, WORTHS[shown.worth])
+        BroughtThing(entry.number, str(shown.brought), shown.name, str(WORTHS[shown.worth]))
         for entry in live.entries
         if entry.stands and isinstance(shown := entry.judgement, Showing) and shown.brought
     )
@@ -42,7 +50,7 @@ def with_photographs(
 
 def name_for(kind: str, things: Iterable[BroughtThing]) -> str:
     """Return what a thing is called that came by a photograph alone."""
-    return f"{kind} {sum(thing.kind == kind for thing in things) + 1}"
+    return f"{brought_kind(kind)} {sum(thing.kind == kind for thing in things) + 1}"
 
 
 def show(row: Sitting, said: Mapping[str, str], now: datetime) -> int:
@@ -52,5 +60,5 @@ def show(row: Sitting, said: Mapping[str, str], now: datetime) -> int:
     """
     event = enter(row, said, now)
     if event is None or event.kind != "recorded":
-        raise TenterError("the page sent a key that was used already; reload it")
+        raise TenterError(_("the page sent a key that was used already; reload it"))
     return SittingEvent.objects.filter(sitting=row, kind="recorded", number__lte=event.number).count()

@@ -3,6 +3,8 @@
 from dataclasses import dataclass
 
 from django.utils import timezone
+from django.utils.formats import time_format
+from django.utils.translation import gettext as _
 
 from tenter.web.models import Sitting
 
@@ -30,4 +32,7 @@ def faces(row: Sitting) -> Faces | None:
 def _called(row: Sitting, beside: Sitting) -> str:
     """Return a client's name, with the time where both have one name."""
     same = row.client.name == beside.client.name
-    return f"{row.client.name}, since {timezone.localtime(row.started):%H:%M}" if same else row.client.name
+    if not same:
+        return row.client.name
+    since = time_format(timezone.localtime(row.started), "TIME_FORMAT")
+    return _("%(client)s, since %(time)s") % {"client": row.client.name, "time": since}

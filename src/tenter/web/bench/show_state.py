@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from tenter import Sitting as LiveSitting
 from tenter.consultation.sitting.show_round import ClothOffer, ShowReason, ends_in_a_showing, show_round
 from tenter.consultation.words.answers import Brought
+from tenter.report.words.terms import shown_because
 from tenter.web.bench.bench_words import WORTHS, last_words
 from tenter.web.bench.brought_things import BroughtThing, brought_things
 
@@ -68,6 +69,5 @@ def show_state(live: LiveSitting, wanted: str = "", *, ended: bool = False) -> S
 
 def _held(offer: ClothOffer) -> RoundCloth:
     drape = offer.drape
-    return RoundCloth(
-        drape.id, drape.name, drape.place, str(offer.reason), WORTHS[offer.answer] if offer.answer else ""
-    )
+    answer = str(WORTHS[offer.answer]) if offer.answer else ""
+    return RoundCloth(drape.id, drape.name, drape.place, shown_because(offer.reason), answer)

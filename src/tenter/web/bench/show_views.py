@@ -5,6 +5,8 @@ from http import HTTPStatus
 
 from django.http import HttpResponse
 from django.shortcuts import redirect, render
+from django.utils.translation import gettext as _
+from django.utils.translation import pgettext_lazy
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_GET, require_POST
 
@@ -12,6 +14,7 @@ from tenter.consultation.cloths.said_cloths import cloths_said
 from tenter.consultation.findings.verdict import PhaseMissing
 from tenter.consultation.words.answers import Brought
 from tenter.errors import TenterError
+from tenter.report.words.terms import brought_kind
 from tenter.web.bench.show_state import ShowState, show_state
 from tenter.web.bench.stage import stage_document, told, write_from_page
 from tenter.web.models import Sitting
@@ -19,11 +22,13 @@ from tenter.web.rules import access
 from tenter.web.rules.logged_in import UserRequest
 from tenter.web.store import store
 
+_BEST, _YES = pgettext_lazy("a cloth shown", "Best"), pgettext_lazy("a cloth shown", "Yes")
+_AWAY, _NO = pgettext_lazy("a cloth shown", "Away"), pgettext_lazy("a cloth shown", "No")
 _WORTHS = (
-    ("best", "Best", "1", "Best"),
-    ("yes", "Yes", "2 g", "Yes"),
-    ("away", "Away", "3", "Away from the face"),
-    ("no", "No", "4 w", "No"),
+    ("best", _BEST, "1", _BEST),
+    ("yes", _YES, "2 g", _YES),
+    ("away", _AWAY, "3", pgettext_lazy("a cloth shown", "Away from the face")),
+    ("no", _NO, "4 w", _NO),
 )
 
 
@@ -72,7 +77,7 @@ def _document(request: UserRequest, row: Sitting) -> dict[str, object]:
 
 def _look(request: UserRequest | None, row: Sitting) -> ShowState:
     if row.revealed_at is None:
-        raise TenterError("cloths are shown only after the verdict is revealed; reveal it first")
+        raise TenterError(_("cloths are shown only after the verdict is revealed; reveal it first"))
     wanted = request.GET.get("cloths", "").strip() if request else ""
     with store.load(row) as live:
         wanted = " ".join(cloths_said(live.kit, wanted))
@@ -86,5 +91,5 @@ def _context(row: Sitting, now: ShowState) -> dict[str, object]:
         "version": now.event + row.turn,
         "key": secrets.token_hex(16),
         "worths": _WORTHS,
-        "kinds": [str(kind) for kind in Brought],
+        "kinds": [(str(kind), brought_kind(kind)) for kind in Brought],
     }

@@ -11,6 +11,7 @@ from django.contrib.auth import get_user_model
 from django.core.exceptions import ValidationError
 from django.core.serializers.json import DjangoJSONEncoder
 from django.db.models import Field, Model
+from django.utils.translation import gettext as _
 
 from tenter.errors import TenterError
 from tenter.web.models import (
@@ -137,9 +138,10 @@ def rows_in(model: type[R], lines: Iterable[str]) -> Iterator[R]:
         try:
             row = _row(model, json.loads(line))
         except _NO_ROW as error:
-            raise TenterError(f"holds a row of {name} that does not fit this program ({error})") from None
+            told = _("holds a row of %(file)s that does not fit this program (%(error)s)")
+            raise TenterError(told % {"file": name, "error": error}) from None
         if row is None:
-            raise TenterError(f"holds rows of another kind in {name}")
+            raise TenterError(_("holds rows of another kind in %(file)s") % {"file": name})
         yield row
 
 

@@ -7,6 +7,8 @@ from datetime import timedelta
 
 from django.db.models import Count
 from django.utils import timezone
+from django.utils.formats import number_format
+from django.utils.translation import gettext as _
 
 from tenter.errors import TenterError
 from tenter.web.models import Sitting, SittingEvent
@@ -32,12 +34,17 @@ class Progress:
 
     def __str__(self) -> str:
         if self.complete:
-            return "Every sitting has been replayed: putting a backup back checks that its odds are what they were."
-        return (
-            f"{self.replayed:,} of {self.sittings:,} sittings have been replayed; the others follow in the "
-            "background while no sitting is in progress. A backup holds all of them, but a restore can check "
-            "only the odds of replayed ones."
+            return _("Every sitting has been replayed: putting a backup back checks that its odds are what they were.")
+        told = _(
+            "%(replayed)s of %(sittings)s sittings have been replayed; the others follow in the background while no "
+            "sitting is in progress. A backup holds all of them, but a restore can check only the odds of replayed "
+            "ones."
         )
+        return told % {"replayed": _grouped(self.replayed), "sittings": _grouped(self.sittings)}
+
+
+def _grouped(count: int) -> str:
+    return number_format(count, force_grouping=True)
 
 
 def progress() -> Progress:

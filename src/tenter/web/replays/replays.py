@@ -16,6 +16,8 @@ from operator import attrgetter
 from pathlib import Path
 from typing import Any
 
+from django.utils.translation import gettext as _
+
 from tenter.consultation.reading.record import Record
 from tenter.consultation.sitting.journal import bring_event
 from tenter.errors import TenterError
@@ -61,7 +63,8 @@ def histories(rows_of: RowsOf, events: Iterable[SittingEvent] | None = None) -> 
             number, found = next(grouped, (None, ()))
         yield SittingHistory(_at_hand(row, kit_of, method_of), payloads)
     if number is not None:
-        raise TenterError(f"its rows do not fit together (entries of sitting {number} belong to none that is there)")
+        told = _("its rows do not fit together (entries of sitting %(number)s belong to none that is there)")
+        raise TenterError(told % {"number": number})
 
 
 def history_of(row: Sitting) -> SittingHistory:
@@ -71,7 +74,8 @@ def history_of(row: Sitting) -> SittingHistory:
 
 def _at_hand(row: Sitting, kit_of: Mapping[int, KitRecord], method_of: Mapping[int, MethodRecord]) -> Sitting:
     if row.kit_id not in kit_of or row.own_method_id not in (None, *method_of):
-        raise TenterError(f"its rows do not fit together (sitting {row.pk} names a kit or method that is not there)")
+        told = _("its rows do not fit together (sitting %(number)s names a kit or method that is not there)")
+        raise TenterError(told % {"number": row.pk})
     row.kit = kit_of[row.kit_id]
     if row.own_method_id is not None:
         row.own_method = method_of[row.own_method_id]
@@ -105,7 +109,8 @@ def read_history(history: SittingHistory) -> None:
 
 
 def _not_replayed(history: SittingHistory, error: Exception) -> TenterError:
-    return TenterError(f"sitting {history.number} cannot be replayed ({error})")
+    told = _("sitting %(number)s cannot be replayed (%(error)s)")
+    return TenterError(told % {"number": history.number, "error": error})
 
 
 # -- under what it is known --------------------------------------------------------------------------------------------

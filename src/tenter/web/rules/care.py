@@ -6,6 +6,7 @@ from django.utils.translation import gettext as _
 
 from tenter.consultation.client.asked_first import Care, cares_for, off_the_skin
 from tenter.consultation.cloths.kit import Drape, Kit
+from tenter.report.on_screen.arrival_words import care_at_bench
 from tenter.web.models import Arrival, Sitting
 
 
@@ -28,7 +29,7 @@ class TakenCare:
     def at_bench(self) -> str:
         """What the bench says of it, in a few words; nothing where there is nothing to say."""
         said = [_("under 18: provisional"), self.guardian or _("no guardian noted")] if self.minor else []
-        said += [care.at_bench for care in self.cares]
+        said += [care_at_bench(care) for care in self.cares]
         if not self.asked:
             said.append(_("light and fabrics not asked about"))
         return " · ".join(said)

@@ -7,6 +7,8 @@ from datetime import date
 from django.contrib.auth.models import User
 from django.db.models import QuerySet
 from django.utils import timezone
+from django.utils.formats import time_format
+from django.utils.translation import gettext as _
 
 from tenter.arrays import FloatArray
 from tenter.colorimetry.illuminants import WAVELENGTHS_NM
@@ -39,21 +41,26 @@ def keep_light(owner: User, by: User, values: LightValues, power: FloatArray | N
 
 def light_in(row: KeptLight) -> LightValues:
     """Return what was measured; raises `TenterError` where a row holds no light."""
-    return kept_light(row.values, f"light check {row.pk}")
+    return kept_light(row.values, _called(row))
+
+
+def _called(row: KeptLight) -> str:
+    return _("light check %(number)s") % {"number": row.pk}
 
 
 def thresholds_in(row: KeptLight) -> LightThresholds:
     """Return the thresholds that a light was judged by; raises `TenterError` where a row holds none."""
-    return kept_thresholds(row.thresholds, f"light check {row.pk}")
+    return kept_thresholds(row.thresholds, _called(row))
 
 
 def power_in(row: KeptLight) -> FloatArray | None:
     """Return a light's spectrum (81,), in any unit; raises `TenterError` where a row holds something else."""
     if row.power is None:
         return None
-    found = given_array(row.power, "a light's spectrum")
+    found = given_array(row.power, _("a light's spectrum"))
     if found.shape != WAVELENGTHS_NM.shape:
-        raise TenterError(f"a light's spectrum has {WAVELENGTHS_NM.size} values; got {found.size}")
+        told = _("a light's spectrum has %(needed)s values; got %(count)s")
+        raise TenterError(told % {"needed": WAVELENGTHS_NM.size, "count": found.size})
     return found
 
 
@@ -73,7 +80,7 @@ def check_with_spectrum(row: KeptLight) -> LightCheck:
     done, power = check_in(row), power_in(row)
     if power is None:
         return done
-    source = f"checked at {timezone.localtime(row.at):%H:%M}"
+    source = _("checked at %(time)s") % {"time": time_format(timezone.localtime(row.at), "TIME_FORMAT")}
     return replace(done, values=values_of_spectrum(LampSpectrum(power, source)).with_face(done.values.face))
 
 
@@ -160,7 +167,7 @@ def keep_thresholds(owner: User, by: User, thresholds: LightThresholds) -> bool:
 
 
 def _own_in(row: KeptThresholds) -> LightThresholds:
-    return kept_thresholds(row.own, f"thresholds {row.pk}")
+    return kept_thresholds(row.own, _("thresholds %(number)s") % {"number": row.pk})
 
 
 def check_threshold_rows(rows: Iterable[KeptThresholds]) -> None:

@@ -12,6 +12,7 @@ from django.contrib.auth.models import User
 from django.db import transaction
 from django.db.models import Q, QuerySet
 from django.utils import timezone
+from django.utils.translation import gettext as _
 
 from tenter.consultation.fading.cloth_uses import SittingUse
 from tenter.consultation.readings.book import ReadingBook, reading_document, reading_from, with_readings
@@ -36,7 +37,7 @@ def kept_reading(row: KeptReading) -> ClothReading:
     """Return what a row means; raises `TenterError` where it means nothing."""
     found = reading_from(row.document)
     if (found.cloth, found.day) != (row.cloth, row.day.isoformat()):
-        raise TenterError(f"a reading of {row.cloth} says another cloth or day")
+        raise TenterError(_("a reading of %(cloth)s says another cloth or day") % {"cloth": row.cloth})
     return found
 
 

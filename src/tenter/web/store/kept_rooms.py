@@ -3,6 +3,7 @@
 from collections.abc import Iterable, Mapping
 
 from django.contrib.auth.models import User
+from django.utils.translation import gettext as _
 
 from tenter.consultation.cloths.reflection_factors import ReflectionFactor
 from tenter.consultation.reflected.room import factors_of_room, measured_shares
@@ -25,11 +26,15 @@ def room_document(factors: Mapping[str, ReflectionFactor]) -> dict[str, object]:
 
 def factors_in(row: KeptRoom) -> dict[str, ReflectionFactor]:
     """Return the factors of a row; raises `UnreadableInput` where it holds none."""
-    return factors_of_room(row.document, f"room {row.pk}")
+    return factors_of_room(row.document, _called(row))
 
 
 def check_room_rows(rows: Iterable[KeptRoom]) -> None:
     """Raise `UnreadableInput` where a row holds no room."""
     for row in rows:
         factors_in(row)
-        measured_shares(row.document, f"room {row.pk}")
+        measured_shares(row.document, _called(row))
+
+
+def _called(row: KeptRoom) -> str:
+    return _("room %(number)s") % {"number": row.pk}

@@ -7,6 +7,7 @@ from collections.abc import Callable, Iterable, Mapping, Sequence
 
 from django.contrib.auth.models import User
 from django.db import transaction
+from django.utils.translation import gettext as _
 
 from tenter.colorimetry.illuminants import observer_from
 from tenter.colorimetry.measurement import Conditions
@@ -99,4 +100,4 @@ def check_started_rows(rows: Iterable[StartedKit]) -> None:
     for row in rows:
         light_of(row)
         if any("id" not in cells for cells in kit_rows(row.csv)):
-            raise TenterError(f"a cloth of the started kit {row.name} has no number")
+            raise TenterError(_("a cloth of the started kit %(kit)s has no number") % {"kit": row.name})

@@ -15,6 +15,7 @@ from typing import Any
 
 from django.contrib.auth.models import User
 from django.db import transaction
+from django.utils.translation import gettext_noop
 
 from tenter import Kit, Method
 from tenter import Sitting as LiveSitting
@@ -27,6 +28,7 @@ from tenter.inference.lattice import Styles
 from tenter.web.models import Client, KitRecord, MethodRecord, Sitting, SittingEvent
 from tenter.web.store import turns
 
+LEFT_TO_ODDS = gettext_noop("left to the odds")  # why a named result is void; kept in English
 _KEPT = 56  # sittings, 8 MB each: a crowd of 50 fits, for one more than are kept would replay every sitting in turn
 
 
@@ -205,7 +207,7 @@ def leave_to_odds(row: Sitting, key: str) -> SittingEvent | None:
     def take_back(live: LiveSitting) -> None:
         for entry in live.entries:
             if entry.stands and isinstance(entry.judgement, ConsultantVerdict):
-                live.void(entry.number, "left to the odds")
+                live.void(entry.number, LEFT_TO_ODDS)
 
     return _append(row, key, take_back, though_closed=True)
 

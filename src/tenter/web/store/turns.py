@@ -11,6 +11,8 @@ from django.contrib.auth.models import User
 from django.db import transaction
 from django.db.models import Count, F, QuerySet
 from django.utils import timezone
+from django.utils.formats import time_format
+from django.utils.translation import gettext as _
 
 from tenter.errors import TenterError
 from tenter.web.models import Sitting
@@ -33,8 +35,8 @@ class Closed(TenterError):
     """The sitting has ended, and takes no entry until it is opened again."""
 
     def __init__(self, since: datetime) -> None:
-        at = f"{timezone.localtime(since):%H:%M}"
-        super().__init__(f"nothing was saved, because the sitting ended at {at}; open it again to continue")
+        told = _("nothing was saved, because the sitting ended at %(time)s; open it again to continue")
+        super().__init__(told % {"time": time_format(timezone.localtime(since), "TIME_FORMAT")})
 
 
 class StaysClosed(TenterError):
@@ -42,8 +44,10 @@ class StaysClosed(TenterError):
 
     def __init__(self) -> None:
         super().__init__(
-            "this reading can no longer be changed, because the client was read twice, independently, and its "
-            "odds were seen or the two readings were compared. To hold more cloths, start another sitting"
+            _(
+                "this reading can no longer be changed, because the client was read twice, independently, and its "
+                "odds were seen or the two readings were compared. To hold more cloths, start another sitting"
+            )
         )
 
 

@@ -1,9 +1,11 @@
 // The bench's hands. Every answer is a button of the form; a key presses a button. An entry is kept on this device until
 // the server has it, and the screen changes only then.
+import { said } from "./said.js";
 
 const SETTLE_MS = 250; // a second press so soon after the screen changed is a bounce, not an answer
 const AHEAD_MS = 400;
 const TRY_AGAIN_MS = [500, 1000, 2000, 4000];
+const KEY_NAMES = { ArrowLeft: "←", ArrowRight: "→", ArrowDown: "↓", Escape: "Esc", Delete: said("delete") };
 const notice = document.getElementById("notice");
 const stage = document.getElementById("stage");
 const keysDialog = document.getElementById("keys");
@@ -31,14 +33,20 @@ function say(words, waiting = false) {
 }
 
 function tellNoted() {
-  const words = [...remarks].map((r) => r.split(" ")[1].replace(":", " ").replaceAll("-", " "));
-  if (form().elements.view?.checked) words.unshift("half-face view");
+  const words = [...remarks].map(inWords);
+  if (form().elements.view?.checked) words.unshift(said("half-face"));
   const who = form().querySelector("[name=source]:checked");
-  if (who && who.value !== "analyst") words.unshift(`${who.dataset.says}, not evidence`);
+  if (who?.dataset.noted) words.unshift(who.dataset.noted);
   document.getElementById("noted").textContent = words.join(" · ");
   for (const kind of ["flag", "sign"]) {
     form().elements[`${kind}s`].value = [...remarks].filter((r) => r.startsWith(kind)).map((r) => r.split(" ")[1]).join(" ");
   }
+}
+
+function inWords(remark) {
+  const [kind, cloth, word] = remark.match(/^(\w+) (.*):([\w-]+)$/).slice(1);
+  const button = document.querySelector(`#notes [data-${kind}="${word}"]`);
+  return said("remark", { cloth, remark: button.firstChild.textContent });
 }
 
 function dressStage() {
@@ -69,7 +77,7 @@ function tellTime() {
   if (!clock) return;
   const passed = Math.floor((performance.now() - shownAt) / 60000);
   const used = Number(clock.dataset.used) + passed, left = Number(clock.dataset.left) - passed;
-  clock.textContent = `${used} min used, ${left >= 0 ? `${left} left` : `${-left} over`}`;
+  clock.textContent = left >= 0 ? said("left", { used, left }) : said("over", { used, over: -left });
 }
 
 // Which cloths to reach for next is asked for once the eye is on these, so that no answer waits for it.
@@ -79,13 +87,13 @@ async function reachAhead() {
   try {
     const now = await fetch(stage.dataset.ahead, { headers: { Accept: "application/json" }, redirect: "error" }).then((r) => r.json());
     if (place.isConnected && now.version === version && now.pairs.length) {
-      place.textContent = `Perhaps next: ${now.pairs.map((pair) => pair.join(" ")).join(" · ")}`;
+      place.textContent = said("next", { pairs: now.pairs.map((pair) => pair.join(" ")).join(" · ") });
     }
   } catch { /* hands do without */ }
 }
 
 function shortKey(key) {
-  return { ArrowLeft: "←", ArrowRight: "→", ArrowDown: "↓", Escape: "Esc", Delete: "Del" }[key] ?? key.toUpperCase();
+  return KEY_NAMES[key] ?? key.toUpperCase();
 }
 
 function show(now) {
@@ -106,11 +114,11 @@ function kept() {
 
 function enter(sender, submitter) {
   if (busy || performance.now() - shownAt < SETTLE_MS) return;
-  const said = new FormData(sender);
-  if (submitter?.name) said.append(submitter.name, submitter.value);
-  said.set("key", newKey());
-  const fields = [...said].filter(([name]) => name !== "csrfmiddlewaretoken");
-  const place = `${mine}${String(Date.now()).padStart(14, "0")}-${said.get("key")}`;
+  const filled = new FormData(sender);
+  if (submitter?.name) filled.append(submitter.name, submitter.value);
+  filled.set("key", newKey());
+  const fields = [...filled].filter(([name]) => name !== "csrfmiddlewaretoken");
+  const place = `${mine}${String(Date.now()).padStart(14, "0")}-${filled.get("key")}`;
   localStorage.setItem(place, JSON.stringify({ at: Date.now(), fields }));
   closeDialogs();
   deliver();
@@ -122,13 +130,13 @@ async function deliver() {
   for (let tries = 0, places; (places = kept()).length; ) {
     let answer = null;
     try {
-      if (!tries) say("Saving …");
+      if (!tries) say(said("saving"));
       answer = await send(JSON.parse(localStorage.getItem(places[0])));
     } catch {
       answer = null; // the network or the server is gone
     }
     if (!answer || answer.wait) {
-      say(`Not saved yet: ${answer ? answer.wait : "the studio's computer does not answer."} The entry is kept here and sent again.`, true);
+      say(answer ? said("not-yet", { why: answer.wait }) : said("no-answer"), true);
       await pause(TRY_AGAIN_MS[Math.min(tries++, TRY_AGAIN_MS.length - 1)]);
     } else if (answer.hold) {
       say(answer.hold, true);
@@ -151,7 +159,7 @@ async function deliver() {
 
 function tellWaiting() {
   const waiting = kept().length;
-  if (waiting) say(`Not saved yet: the sitting has ended. ${waiting === 1 ? "An entry is" : `${waiting} entries are`} kept on this device and will be saved once the sitting is opened again.`, true);
+  if (waiting) say(waiting === 1 ? said("ended-one") : said("ended-more", { count: waiting }), true);
 }
 
 async function send(entry) {
@@ -161,8 +169,8 @@ async function send(entry) {
     method: "POST", body, redirect: "manual", signal: AbortSignal.timeout(10000),
     headers: { Accept: "application/json", "X-CSRFToken": form().elements.csrfmiddlewaretoken.value },
   });
-  if (response.type === "opaqueredirect") return { hold: "Not saved yet: you are logged out. Log in on another tab, then reload this page; the entry is kept." };
-  if (response.status === 403 || response.status === 404) return { hold: "Not saved yet: only the sitting's consultant can add entries. Log in as that consultant, then reload this page; the entry is kept." };
+  if (response.type === "opaqueredirect") return { hold: said("log-in") };
+  if (response.status === 403 || response.status === 404) return { hold: said("not-yours") };
   if (response.status === 503 || response.status === 507) return { wait: (await response.json()).problem };
   if (!response.ok && response.status !== 409 && response.status !== 422) return null;
   const now = await response.json();
@@ -171,8 +179,8 @@ async function send(entry) {
 
 function settle(now) {
   if (now.stage) show(now);
-  if (now.problem) say(`Not saved: ${now.problem}.`, true);
-  else say(`Saved: ${now.last}.${now.moved ? " The sitting had moved on; your answer was saved for the cloths you held." : ""}`);
+  if (now.problem) say(said("not-saved", { why: now.problem }), true);
+  else say(`${said("saved", { what: now.last })}${now.moved ? ` ${said("moved")}` : ""}`);
 }
 
 function pause(ms) {
@@ -187,7 +195,7 @@ function pause(ms) {
 
 async function look(query) {
   const response = await fetch(`${stage.dataset.state}${query}`, { headers: { Accept: "application/json" }, redirect: "manual" });
-  return response.type === "opaqueredirect" ? { problem: "you are logged out; log in again" } : response.json();
+  return response.type === "opaqueredirect" ? { problem: said("logged-out") } : response.json();
 }
 
 async function hold(address, asked = null) {
@@ -200,7 +208,7 @@ async function hold(address, asked = null) {
     show(now);
     say("");
   } catch {
-    say("The studio's computer does not answer. Try again.", true);
+    say(said("try-again"), true);
   } finally {
     looking = false;
   }
@@ -224,7 +232,7 @@ async function refresh() {
       const news = newsOf(now);
       show(now);
       forgetAddress();
-      say(`From another device: ${news}.`);
+      say(news);
       if (!now.ended && kept().length) deliver();
       else tellWaiting();
     }
@@ -237,10 +245,10 @@ function forgetAddress() {
 }
 
 function newsOf(now) {
-  if (now.ended) return "the sitting has ended";
-  if ("ended" in form().dataset) return "the sitting is open again";
-  if (now.event > Number(form().dataset.event)) return now.last;
-  return now.chosen ? "cloths of your own choice" : "back to the plan";
+  if (now.ended) return said("elsewhere-ended");
+  if ("ended" in form().dataset) return said("elsewhere-open");
+  if (now.event > Number(form().dataset.event)) return said("elsewhere", { what: now.last });
+  return said(now.chosen ? "elsewhere-own" : "elsewhere-plan");
 }
 
 // -- remarks and fans ---------------------------------------------------------------------------------------------------
@@ -321,7 +329,7 @@ document.addEventListener("click", (event) => {
   else if (at.dataset.step) takeStep(at.dataset.step);
   else if ("tie" in at.dataset) order.tie = order.length > 0;
   else if ("again" in at.dataset) { order = []; tellOrder(); }
-  else if (at.matches("a[data-swap]") && (busy || kept().length)) { event.preventDefault(); say("Not swapped: an entry of this sitting is not saved yet.", true); }
+  else if (at.matches("a[data-swap]") && (busy || kept().length)) { event.preventDefault(); say(said("not-swapped"), true); }
   else if (at.matches("a[data-hold]")) { event.preventDefault(); hold(new URL(at.href)); }
 });
 
@@ -337,7 +345,7 @@ document.addEventListener("submit", (event) => {
   if (event.target.matches("[data-plain]")) {
     if ("end" in event.target.dataset && kept().length) {
       event.preventDefault();
-      say("Not ended: an entry on this device is not saved yet.", true);
+      say(said("not-ended"), true);
     }
     return;
   }

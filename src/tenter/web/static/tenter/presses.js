@@ -1,7 +1,9 @@
 // Says what a press would do on the bench. Nothing is sent.
+import { said } from "./said.js";
+
 const place = document.getElementById("press");
 const rows = [...document.querySelectorAll("[data-keys-of]")];
-const NAMES = { " ": "Space", ArrowLeft: "←", ArrowRight: "→", ArrowUp: "↑", ArrowDown: "↓", PageUp: "Page up", PageDown: "Page down" };
+const NAMES = { " ": said("space"), ArrowLeft: "←", ArrowRight: "→", ArrowUp: "↑", ArrowDown: "↓", PageUp: said("page-up"), PageDown: said("page-down") };
 const TO_THE_BROWSER = ["Tab", "Shift+Tab", "F5", "Shift+F5", "F11"];
 
 const named = (key) => key.split("+").map((part) => NAMES[part] ?? part).join(" + ") || "+";
@@ -22,8 +24,8 @@ document.addEventListener("keydown", (event) => {
     event.stopImmediatePropagation();
     place.textContent = `${named(key)}: ${found.cells[1].textContent}`;
   } else if (TO_THE_BROWSER.includes(key)) {
-    place.textContent = `${named(key)} is the browser’s own: it answers nothing on the bench.`;
+    place.textContent = said("browsers", { key: named(key) });
   } else {
-    place.textContent = `${named(key)} ${place.dataset.none}`;
+    place.textContent = said("none", { key: named(key) });
   }
 }, true);
