@@ -28,7 +28,7 @@ from tenter.consultation.sitting.outlook import HoldingAdvice
 from tenter.consultation.sitting.show_round import ShowReason
 from tenter.consultation.stock.movements import MovementReason
 from tenter.consultation.wishes.honouring import A_SCARF, HONOURED_WORDS, NONE
-from tenter.consultation.words.answers import Brought, Relative, Suits
+from tenter.consultation.words.answers import Relative, Suits
 from tenter.consultation.words.difference_words import DIFFERENCES, HOW_MUCH
 from tenter.consultation.words.face_places import WHERE_SEEN
 from tenter.consultation.words.flags import Flag, Sign
@@ -74,7 +74,6 @@ def every_term() -> Iterator[tuple[str, str, str]]:
         ("seen in the face", "A sign in the face over a cloth, as in: with navy it was even.", map(remark_word, Sign)),
         ("whether to hold more", "What the bench says beside the cloths.", HoldingAdvice),
         ("why a cloth is shown", "In the round after the verdict.", ShowReason),
-        ("brought", "What a client brings to be looked at.", Brought),
         ("differ in", "What two cloths differ in.", (*Mixed, *PARTED)),
         ("of cloths", "How light cloths are, as in: light cloths.", LightnessLevel),
         ("at the head of a column", "How light or how strong cloths are.", (*LightnessLevel, *Strength)),

@@ -8,17 +8,16 @@ from datetime import timedelta
 import numpy as np
 import pytest
 from asgiref.sync import async_to_sync
+from django.contrib.auth.models import User
 from django.test import Client as Browser
 from django.utils import timezone
 
 from tenter import Answer, FanJudgement, Method, PairJudgement
 from tenter.consultation.conventions.bundled import BUNDLED
 from tenter.consultation.words.odds_words import OddsWord
-from tenter.language import written_in
 from tenter.report.on_screen.told_back import told_back
 from tenter.report.words.swatches import kit_swatches
-from tenter.translations import catalogue
-from tenter.web.models import Client, KitRecord, Sitting
+from tenter.web.models import Client, KitRecord, Sitting, StudioName
 from tenter.web.screen import screen_views
 from tenter.web.store import store
 from tenter.web.store.screen_link import link_of
@@ -226,17 +225,18 @@ def test_after_the_reveal_the_sitting_is_told_back(owner):
 
 
 @pytest.mark.one_database
-def test_no_word_of_the_screen_is_left_in_english_in_another_language(owner, begin, tmp_path, monkeypatch):
-    language = catalogue(TAG, write_catalogue(tmp_path))
+def test_no_word_of_the_screen_is_left_in_english_in_another_language(owner, begin, tmp_path, monkeypatch, settings):
+    settings.LOCALE_PATHS, settings.LANGUAGES = [write_catalogue(tmp_path)], [("en", "en"), (TAG, TAG)]
+    User.objects.filter(pk=owner.pk).update(is_superuser=True)
+    StudioName.objects.update_or_create(owner=owner, defaults={"name": "North", "language": TAG})
     told, held = Sitting.objects.get(client__name="Maren Tolliver"), begin(words_only=True)
     Client.objects.filter(pk=told.client_id).update(words_only=True)
     names = {drape.name for drape in store.kit_of(told.kit).drapes}
-    with written_in(language):
-        pages = [Browser().get(f"/screen/{link_of(row)}").text for row in (told, held)]
-        browser_of(owner).post(f"/sittings/{held.pk}/end")
-        pages.append(Browser().get(f"/screen/{link_of(held)}").text)
-        after(monkeypatch, days=9)
-        pages.append(Browser().get(f"/screen/{link_of(held)}").text)
+    pages = [Browser().get(f"/screen/{link_of(row)}").text for row in (told, held)]
+    browser_of(owner).post(f"/sittings/{held.pk}/end")
+    pages.append(Browser().get(f"/screen/{link_of(held)}").text)
+    after(monkeypatch, days=9)
+    pages.append(Browser().get(f"/screen/{link_of(held)}").text)
     for page in pages:
         assert f'lang="{TAG}"' in page
         body = page.partition("<body")[2].partition(">")[2]

@@ -103,11 +103,6 @@ def shown_because(reason: str) -> str:
     return pgettext("why a cloth is shown", reason)
 
 
-def brought_kind(kind: str) -> str:
-    """Return what kind of thing a client has brought."""
-    return pgettext("brought", kind)
-
-
 def phase(title: str) -> str:
     """Return the title of a method's phase in the language that is written."""
     return pgettext("phase", title)

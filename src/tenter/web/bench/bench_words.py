@@ -13,7 +13,7 @@ from tenter.consultation.record.history import Entry, MissingCloth, Recorded, Un
 from tenter.consultation.record.judgements import DrapeJudgement, FanJudgement, Judgement, PairJudgement
 from tenter.consultation.record.no_evidence import ConsultantVerdict, Preference, Showing, VoidEntry
 from tenter.consultation.words import terms
-from tenter.consultation.words.answers import Answer, Source, View, Worth
+from tenter.consultation.words.answers import Answer, Brought, Source, View, Worth
 from tenter.language import in_a_row
 from tenter.report.words.terms import season
 from tenter.web.store import store
@@ -28,6 +28,12 @@ WORTHS = {
     Worth.YES: pgettext_lazy("a cloth shown", "yes"),
     Worth.AWAY: pgettext_lazy("a cloth shown", "away from the face"),
     Worth.NO: pgettext_lazy("a cloth shown", "no"),
+}
+BROUGHT = {
+    Brought.GARMENT: gettext_lazy("garment"),
+    Brought.LIPSTICK: gettext_lazy("lipstick"),
+    Brought.FRAMES: gettext_lazy("frames"),
+    Brought.HAIR: gettext_lazy("hair"),
 }
 # Why an entry is made void. Kept as they are in English, and said in the language of whoever reads them.
 REASONS = (

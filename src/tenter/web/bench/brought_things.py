@@ -8,10 +8,10 @@ from django.utils.translation import gettext as _
 
 from tenter import Sitting as LiveSitting
 from tenter.consultation.record.no_evidence import Showing
+from tenter.consultation.words.answers import Brought
 from tenter.errors import TenterError
-from tenter.report.words.terms import brought_kind
 from tenter.web.bench.bench_entry import enter
-from tenter.web.bench.bench_words import WORTHS
+from tenter.web.bench.bench_words import BROUGHT, WORTHS
 from tenter.web.models import Sitting, SittingEvent, ThingPhotograph
 
 
@@ -23,11 +23,6 @@ class BroughtThing:
     kind: str
     name: str
     answer: str
-
-    @property
-    def kind_words(self) -> str:
-        """What kind of thing it is, in the language that is written."""
-        return brought_kind(self.kind)
 
 
 def brought_things(live: LiveSitting) -> tuple[BroughtThing, ...]:
@@ -50,7 +45,7 @@ def with_photographs(
 
 def name_for(kind: str, things: Iterable[BroughtThing]) -> str:
     """Return what a thing is called that came by a photograph alone."""
-    return f"{brought_kind(kind)} {sum(thing.kind == kind for thing in things) + 1}"
+    return f"{BROUGHT[Brought(kind)]} {sum(thing.kind == kind for thing in things) + 1}"
 
 
 def show(row: Sitting, said: Mapping[str, str], now: datetime) -> int:

@@ -12,9 +12,8 @@ from django.views.decorators.http import require_GET, require_POST
 
 from tenter.consultation.cloths.said_cloths import cloths_said
 from tenter.consultation.findings.verdict import PhaseMissing
-from tenter.consultation.words.answers import Brought
 from tenter.errors import TenterError
-from tenter.report.words.terms import brought_kind
+from tenter.web.bench.bench_words import BROUGHT
 from tenter.web.bench.show_state import ShowState, show_state
 from tenter.web.bench.stage import stage_document, told, write_from_page
 from tenter.web.models import Sitting
@@ -91,5 +90,5 @@ def _context(row: Sitting, now: ShowState) -> dict[str, object]:
         "version": now.event + row.turn,
         "key": secrets.token_hex(16),
         "worths": _WORTHS,
-        "kinds": [(str(kind), brought_kind(kind)) for kind in Brought],
+        "kinds": [(str(kind), words) for kind, words in BROUGHT.items()],
     }

@@ -17,7 +17,7 @@ from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_safe
 
 from tenter.consultation.findings.verdict import PhaseMissing
-from tenter.language import language, translated
+from tenter.language import translated
 from tenter.report.on_screen import told_back
 from tenter.web.rules import access
 from tenter.web.screen import second_screen
@@ -34,10 +34,9 @@ def screen(request: HttpRequest, token: str) -> HttpResponse:
     """Show the client's screen: calm before the reveal, the sitting told back after it."""
     row = access.sitting_by_token(screen_link.token_in(token))
     if screen_link.has_ended(row, token):
-        ended = {"language": language(), "ended": translated(second_screen.Ended())}
-        return render(request, "screen/screen_ended.html", ended, status=HTTPStatus.GONE)
-    context = {"token": token, "version": version(row.pk), "words": second_screen.goes_by_words(row)}
-    context |= {"language": language(), "labels": translated(told_back.ScreenLabels())}
+        return render(request, "screen/screen_ended.html", status=HTTPStatus.GONE)
+    context: dict[str, object] = {"token": token, "version": version(row.pk), "words": second_screen.goes_by_words(row)}
+    context["labels"] = translated(told_back.ScreenLabels())
     with store.load(row) as live:
         if row.revealed_at is not None:
             try:

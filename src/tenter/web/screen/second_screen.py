@@ -3,11 +3,13 @@
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
+from django.utils.translation import gettext as _
+from django.utils.translation import ngettext
+
 from tenter import Sitting as LiveSitting
 from tenter.consultation.reading.phases import DONE
 from tenter.consultation.reading.plan import NothingToPropose
 from tenter.consultation.words import terms as trade
-from tenter.language import N_, _, ngettext
 from tenter.report.client_paper.content import handed_over
 from tenter.report.client_paper.result import PaperResult, result
 from tenter.report.on_screen.plain_cloths import plain_cloth_names
@@ -20,17 +22,7 @@ from tenter.report.words.wording import sentence
 from tenter.web.models import Sitting
 from tenter.web.store import sheets
 
-_ENDED = N_("The cloths are down. Thank you for sitting.")
-_ALL_ASKED = N_("Every question has been asked. Rest your eyes for a moment.")
 _TOLD_AFTERWARDS = ("over-claim", "minor", "skin")
-
-
-@dataclass(frozen=True, slots=True)
-class Ended:
-    """What is said where a link has ended."""
-
-    title: str = N_("This link has ended")
-    text: str = N_("It was for one sitting, and the sitting is over. Ask your consultant for a new link.")
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,14 +47,15 @@ class Calm:
     @property
     def step(self) -> str:
         """Which question it is."""
-        return _("Question {asked} of {questions}", asked=self.asked, questions=self.questions)
+        return _("Question %(asked)s of %(questions)s") % {"asked": self.asked, "questions": self.questions}
 
     @property
     def so_far(self) -> str:
         """How much has been looked at, or where to look."""
         if not self.entries:
             return _("Look at your face, not at the cloth: the chin and along the jaw.")
-        return ngettext("{count} looked at so far.", "{count} looked at so far.", self.entries)
+        told = ngettext("%(count)s looked at so far.", "%(count)s looked at so far.", self.entries)
+        return told % {"count": self.entries}
 
     @property
     def steps(self) -> tuple[bool, ...]:
@@ -93,15 +86,21 @@ def calm(row: Sitting, live: LiveSitting) -> Calm:
     places = [phase.id for phase in phases]
     done = live.phase == DONE
     place = len(places) - 1 if done else places.index(live.phase)
-    question = _(_ALL_ASKED) if done else terms.question(phases[place].question)
     return Calm(
-        question=_(_ENDED) if row.closed else question,
+        question=_asked_now(row, "" if done else phases[place].question),
         asked=place + 1,
         questions=len(places),
         entries=sum(e.stands for e in live.entries),
         held=() if row.closed else _held(row.held.split(), live, goes_by_words(row)),
         on_the_bench=_("On the bench"),
     )
+
+
+def _asked_now(row: Sitting, question: str) -> str:
+    """Return the question of the moment; without one, what is said when all have been asked."""
+    if row.closed:
+        return _("The cloths are down. Thank you for sitting.")
+    return terms.question(question) if question else _("Every question has been asked. Rest your eyes for a moment.")
 
 
 def _held(chosen: Sequence[str], live: LiveSitting, in_words: bool) -> tuple[HeldSide, ...]:

@@ -9,26 +9,20 @@ from django.utils.translation import gettext_lazy
 
 from tenter.consultation.words.answers import Brought
 from tenter.photo.cards import ChartKind
-from tenter.web.bench.bench_words import WORTHS
+from tenter.web.bench.bench_words import BROUGHT, WORTHS
 from tenter.web.models import ThingPhotograph
 from tenter.web.photographs.forms import UploadForm
 
 _LONGEST_NAME = 80  # characters, as on the page of the sitting; set by judgement
-_KINDS = {
-    Brought.GARMENT: gettext_lazy("garment"),
-    Brought.LIPSTICK: gettext_lazy("lipstick"),
-    Brought.FRAMES: gettext_lazy("frames"),
-    Brought.HAIR: gettext_lazy("hair"),
-}
 
 
 def kind_words(kind: str) -> str:
     """Return what somebody brought, a word of `Brought`, as the page says it."""
-    return str(_KINDS[Brought(kind)])
+    return str(BROUGHT[Brought(kind)])
 
 
 def _kinds() -> list[tuple[str, str]]:
-    return [(str(kind), capfirst(str(words))) for kind, words in _KINDS.items()]
+    return [(str(kind), capfirst(str(words))) for kind, words in BROUGHT.items()]
 
 
 def _worths() -> list[tuple[str, str]]:

@@ -1,7 +1,9 @@
 // On every page with the bar: "/" goes to the search field and "?" lists the page's keys, unless one writes somewhere.
+import { said } from "./said.js";
+
 const field = document.querySelector(".bar input[name=q]");
 const writes = (element) => element.matches("input:not([type=radio], [type=checkbox]), textarea, select, [contenteditable]");
-const NAMES = { ArrowLeft: "←", ArrowRight: "→", Escape: "Esc", Delete: "Del" };
+const NAMES = { ArrowLeft: "←", ArrowRight: "→", Escape: "Esc", Delete: said("delete") };
 let list = null;
 
 function wordsOf(control) {
@@ -11,11 +13,11 @@ function wordsOf(control) {
 }
 
 function keysHere() {
-  const found = [["/", "Search"], ["?", "The list of keys"]];
+  const found = [["/", said("search")], ["?", said("list")]];
   for (const control of document.querySelectorAll("[data-key]")) {
     if (!control.disabled) found.push([NAMES[control.dataset.key] ?? control.dataset.key.toUpperCase(), wordsOf(control)]);
   }
-  if (document.querySelector("[data-hung]")) found.push(["←  →", "From colour to colour"]);
+  if (document.querySelector("[data-hung]")) found.push(["←  →", said("hung")]);
   return found;
 }
 
@@ -31,7 +33,7 @@ function showList() {
   list.className = "key-list";
   list.replaceChildren();
   list.setAttribute("aria-labelledby", "key-list-title");
-  const title = made("h2", "Keys", list), rows = made("dl", "", list), close = made("button", "Close", list);
+  const title = made("h2", said("keys"), list), rows = made("dl", "", list), close = made("button", said("close"), list);
   title.id = "key-list-title";
   for (const [key, words] of keysHere()) { made("dt", key, rows); made("dd", words, rows); }
   close.type = "button";
