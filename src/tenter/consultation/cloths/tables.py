@@ -4,7 +4,7 @@ import csv
 import io
 import json
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from importlib.resources import files
 from pathlib import Path
 from typing import TypeVar
@@ -47,11 +47,14 @@ class FaultyRows(UnreadableInput):
 
     def __init__(self, source: str, faults: Sequence[Fault]) -> None:
         self.faults = tuple(faults)
-        said = "; ".join(map(str, faults[:_MOST_FAULTS_SHOWN]))
-        more = len(faults) - _MOST_FAULTS_SHOWN
-        if more > 0:
-            said = _("{faults}; and {more} more", faults=said, more=more)
+        said = "; ".join(self.lines())
         super().__init__(source, said, _("Nothing was loaded; correct the rows named and read it again."))
+
+    def lines(self, called: Callable[[str], str] = str) -> list[str]:
+        """Return as many faults as a screen shows, the last with how many follow. called: what a column is called."""
+        shown = [str(replace(fault, column=called(fault.column))) for fault in self.faults[:_MOST_FAULTS_SHOWN]]
+        more = len(self.faults) - len(shown)
+        return [*shown[:-1], _("{faults}; and {more} more", faults=shown[-1], more=more)] if more else shown
 
 
 @dataclass(slots=True)

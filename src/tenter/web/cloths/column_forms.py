@@ -1,6 +1,5 @@
 """Which heading of a file is which of a kit's columns: said by click, with nothing kept until the kit is read."""
 
-import re
 from typing import Any
 
 from django import forms
@@ -69,7 +68,8 @@ class ColumnsForm(forms.Form):
                 Kit.parse(table, said["name"])
                 said["table"] = kit_text(kit_rows(table))
             except TenterError as error:
-                self.add_error(None, [f"{sentence(self._in_own_words(line, chosen))}." for line in said_lines(error)])
+                lines = said_lines(error, lambda column: self._called(column, chosen))
+                self.add_error(None, [f"{sentence(line)}." for line in lines])
         return said
 
     @property
@@ -93,10 +93,7 @@ class ColumnsForm(forms.Form):
                 said = {"heading": self._header[at], "column": column_called(earlier)}
                 self.add_error(_OURS + column, _("%(heading)s is %(column)s already. Choose again.") % said)
 
-    def _in_own_words(self, line: str, chosen: dict[str, int]) -> str:
-        def own(found: re.Match[str]) -> str:
-            column = found[1]
-            heading = self._header[chosen[column]] if column in chosen else ""
-            return f"column {column_called(column)}{f' (your {heading})' if heading else ''}"
-
-        return re.sub(r"column (\w+)", own, line, count=1)
+    def _called(self, column: str, chosen: dict[str, int]) -> str:
+        """Return what a column of ours is called, with the file's own heading of it."""
+        heading, usual = self._header[chosen[column]] if column in chosen else "", column_called(column)
+        return _("%(column)s (your %(heading)s)") % {"column": usual, "heading": heading} if heading else str(usual)

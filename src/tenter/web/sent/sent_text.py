@@ -1,12 +1,13 @@
 """A file of text as a page sends it, and the lines of what is wrong with it."""
 
-import re
+from collections.abc import Callable
 
 from django import forms
 from django.core.files.uploadedfile import UploadedFile
 from django.utils.translation import gettext_lazy
 
 from tenter import TenterError
+from tenter.consultation.cloths.tables import FaultyRows
 
 _NO_UTF_8 = gettext_lazy("The text is not UTF-8. Save it as ‘%(saved_as)s’ and send it again.")
 _NO_TABLE = gettext_lazy("This is not a table of text. Save it as ‘%(saved_as)s’ and send it again.")
@@ -25,7 +26,8 @@ def text_of(file: "UploadedFile[bytes]", *, table: bool = True) -> str:
     return text
 
 
-def said_lines(error: TenterError) -> list[str]:
-    """Return what is wrong, a line each, and at last what to do."""
+def said_lines(error: TenterError, called: Callable[[str], str] = str) -> list[str]:
+    """Return what is wrong, a line each, and at last what to do. called: what a column of a table is called."""
     problem, remedy = getattr(error, "problem", str(error)), getattr(error, "remedy", "")
-    return [part.rstrip(".") for part in (*re.split(r"; (?=row )", problem), remedy) if part]
+    lines = error.lines(called) if isinstance(error, FaultyRows) else (problem,)
+    return [part.rstrip(".") for part in (*lines, remedy) if part]
