@@ -12,6 +12,7 @@ from collections.abc import Iterator, Sequence
 from contextlib import ExitStack, contextmanager, nullcontext, suppress
 
 from tenter.errors import STOPPED, TenterError
+from tenter.language import N_
 from tenter.web.start.ending import end_in_order
 from tenter.web.start.icon import install_icon
 from tenter.web.start.waiting_page import WaitingPage, listening_at, waiting_at
@@ -93,11 +94,11 @@ def _prepare(serving_ends: ExitStack, port: int, page: WaitingPage | None) -> No
         durable.forget_halves(data_dir())
     serving_ends.enter_context(serving(data_dir(), port))
     if page:
-        page.doing = "The studio’s data are brought up to date."
+        page.doing = N_("The studio’s data are brought up to date.")
     bring_up_to_date()
     _ask_for_passphrase()
     if page:
-        page.doing = "The pages are made ready."
+        page.doing = N_("The pages are made ready.")
     serving_ends.enter_context(_measuring_beside())
     importlib.import_module("tenter.web.asgi")
 

@@ -16,8 +16,9 @@ from tenter.errors import TenterError
 from tenter.web import serve
 from tenter.web.models import AuditEntry
 from tenter.web.server.server_lock import port_of_server, serving
-from tenter.web.start import ending, icon, stop_views
+from tenter.web.start import ending, icon, stop_views, waiting_page
 from tenter.web.start.waiting_page import listening_at, waiting_at
+from tests.support.pseudo import pseudo, write_catalogue
 from tests.web.conftest import browser_of
 
 
@@ -27,10 +28,11 @@ def listening():
         yield found
 
 
-def shown(listening):
-    """Return what a browser is shown there."""
+def shown(listening, languages="en"):
+    """Return what a browser that asks for some languages is shown there."""
+    address = f"http://127.0.0.1:{listening.getsockname()[1]}/"
     with pytest.raises(urllib.error.HTTPError) as answer:
-        urllib.request.urlopen(f"http://127.0.0.1:{listening.getsockname()[1]}/", timeout=10)
+        urllib.request.urlopen(urllib.request.Request(address, headers={"Accept-Language": languages}), timeout=10)
     assert answer.value.code == 503
     return answer.value.read().decode()
 
@@ -48,6 +50,18 @@ def test_a_browser_is_told_what_is_being_done_and_then_waits_for_the_server(list
     assert 'http-equiv="refresh"' in told
     with socket.create_connection(listening.getsockname()):  # its line is open still
         listening.accept()[0].close()
+
+
+def test_a_browser_is_told_in_the_first_of_its_languages_that_there_is_a_catalogue_of(listening, tmp_path, monkeypatch):
+    folder = write_catalogue(tmp_path, "he")
+    monkeypatch.setattr(waiting_page, "catalogue_folder", lambda: folder)
+    monkeypatch.setattr(waiting_page, "known_languages", lambda: ("en", "he"))
+    with waiting_at(listening):
+        told = shown(listening, "xx, he-IL;q=0.8, en;q=0.5")
+        assert "Tenter is starting" in shown(listening, "xx")
+    assert '<html lang="he" dir="rtl">' in told
+    assert f"<h1>{pseudo('Tenter is starting')}</h1>" in told
+    assert pseudo("Please wait a moment.") in told
 
 
 def test_a_browser_is_told_why_it_cannot_start(listening):

@@ -12,6 +12,7 @@ from enum import StrEnum
 
 from tenter.errors import TenterError, UnknownName
 from tenter.given import given_list, given_text, of_kind, shown
+from tenter.language import N_, _
 
 EVERY_SEASON = ""  # in make-up advice: the part that is for everybody
 DEFAULT_LANGUAGE = "en"
@@ -40,6 +41,15 @@ MOST_LETTERS = {  # of one text
     Topic.LETTER: 3000,
 }
 _LONGEST_LINE = 60  # letters, of a letterhead
+# What a text is called in a refusal.
+_CALLED = {
+    Topic.LANGUAGE: N_("the language"),
+    Topic.LETTERHEAD: N_("the letterhead"),
+    Topic.SIGNATURE: N_("the signature"),
+    Topic.TEXT: N_("the text"),
+    Topic.MAKE_UP: N_("the make-up"),
+    Topic.LETTER: N_("the letter"),
+}
 # Tags of language, script and region as in BCP 47 (RFC 5646), without its rarer parts.
 _TAG = re.compile(r"(?P<language>[A-Za-z]{2,3})(-(?P<script>[A-Za-z]{4}))?(-(?P<region>[A-Za-z]{2}|[0-9]{3}))?")
 # Letters that would turn what stands after the text round as well. Marks of direction and isolates may stand.
@@ -64,8 +74,11 @@ def language_from(tag: object) -> Language:
     found = _TAG.fullmatch(tag.strip()) if isinstance(tag, str) else None
     if found is None:
         raise TenterError(
-            f"{shown(tag)} is not a language tag; write two or three letters, and after a hyphen the script or the "
-            "region where it matters: en, de, pt-BR, zh-Hant"
+            _(
+                "{typed} is not a language tag; write two or three letters, and after a hyphen the script or the "
+                "region where it matters: en, de, pt-BR, zh-Hant",
+                typed=shown(tag),
+            )
         )
     parts = {name: part or "" for name, part in found.groupdict().items()}
     return Language(parts["language"].lower(), parts["script"].title(), parts["region"].upper())
@@ -79,19 +92,30 @@ def plain_text(value: object, topic: Topic) -> str:
     TenterError
         If it is no text, too long for its topic, or holds letters that control a machine or turn what follows round.
     """
-    what = f"the {topic.replace('_', '-')}"
+    what = _(_CALLED[topic])
     text = "\n".join(given_text(value, what, needed=False).splitlines()).strip()
     text = unicodedata.normalize("NFC", re.sub(r"\n{3,}", "\n\n", text))
     for letter in text:
         if letter in _TURNING or _controls(letter):
-            raise TenterError(
-                f"{what} holds the letter U+{ord(letter):04X}, which cannot be printed as text; take it out. It "
-                "may have come along with a copied passage"
-            )
+            raise TenterError(_unprintable(what, letter))
     most = MOST_LETTERS[topic]
     if len(text) > most:
-        raise TenterError(f"{what} has {len(text)} letters, and {most} at most are printed; shorten it")
+        long = _(
+            "{what} has {letters} letters, and {most} at most are printed; shorten it",
+            what=what,
+            letters=len(text),
+            most=most,
+        )
+        raise TenterError(long)
     return text
+
+
+def _unprintable(what: str, letter: str) -> str:
+    said = N_(
+        "{what} holds the letter {code}, which cannot be printed as text; take it out. It may have come along with a "
+        "copied passage"
+    )
+    return _(said, what=what, code=f"U+{ord(letter):04X}")
 
 
 def _controls(letter: str) -> bool:
@@ -110,12 +134,19 @@ def letterhead_lines(text: str) -> tuple[str, ...]:
     """Return the lines of a letterhead; raises `TenterError` for more than six, or one of more than 60 letters."""
     lines = tuple(line.strip() for line in text.splitlines() if line.strip())
     if len(lines) > MOST_LINES:
-        raise TenterError(f"a letterhead has {MOST_LINES} lines at most; got {len(lines)}. Join some of them")
+        many = _(
+            "a letterhead has {most} lines at most; got {lines}. Join some of them", most=MOST_LINES, lines=len(lines)
+        )
+        raise TenterError(many)
     for line in lines:
         if len(line) > _LONGEST_LINE:
             raise TenterError(
-                f"a line of a letterhead has {_LONGEST_LINE} letters at most; got {len(line)} in {shown(line)}. "
-                "Break it in two"
+                _(
+                    "a line of a letterhead has {most} letters at most; got {letters} in {line}. Break it in two",
+                    most=_LONGEST_LINE,
+                    letters=len(line),
+                    line=shown(line),
+                )
             )
     return lines
 
