@@ -12,8 +12,8 @@ _WEB = Path(__file__).parents[2] / "src" / "tenter" / "web"
 TEMPLATES = sorted(_WEB.glob("**/templates/**/*.html"))
 # What is the same in every language: names, units, keys and what a file is called.
 _SAME = re.compile(
-    r"\b(Tenter|Lab|LCh|XYZ|CSV|PDF|PNG|SVG|QR|TOML|ZIP|HTTPS|CIE|ISO|CGATS|CxF|SHA|ITA|MCDM|CCT|Duv|Ra|Rf|Rg|R\d+|F\d*|"
-    r"ΔE\d*|Δ[Lab]|lx|nm|px|mm|cm|min|K|Esc|Enter|Space|Backspace|F\d+)\b"
+    r"\b(Tenter|Android|Lab|LCh|XYZ|CSV|PDF|PNG|SVG|QR|TOML|ZIP|HTTPS|CIE|ISO|CGATS|CxF|SHA|ITA|MCDM|CCT|Duv|Ra|Rf|Rg|R\d+|"
+    r"F\d*|ΔE\d*|Δ[Lab]|lx|nm|px|mm|cm|min|K|Esc|Enter|Space|Backspace)\b"
 )
 _WORD = re.compile(r"[^\W\d_]{2,}")
 _SAID = ("alt", "title", "aria-label", "aria-description", "placeholder", "label", "summary")

@@ -5,13 +5,24 @@ from dataclasses import dataclass, replace
 from enum import StrEnum
 
 from tenter.arrays import steady
+from tenter.language import N_, _, all_of, as_written, ngettext
 from tenter.light.light_values import LightBasis, LightValues
 from tenter.light.standards import standards_on
 from tenter.light.threshold_terms import THRESHOLD_TERMS
 from tenter.light.thresholds import PRACTICE, LightThresholds
-from tenter.numerals import listed, number, signed, trimmed
+from tenter.numerals import number, signed, trimmed
 
 _MOST_DECIMALS = 9  # of a value beside its threshold: past them the two are the same
+# Each value as it is said inside a sentence.
+_IN_A_SENTENCE = {
+    "lux": N_("brightness on the face"),
+    "cheeks": N_("balance of the cheeks"),
+    "cct": N_("colour temperature"),
+    "duv": N_("tint (Duv)"),
+    "ra": N_("colour rendering (Ra)"),
+    "r9": N_("rendering of strong red (R9)"),
+    "rf": N_("colour fidelity (Rf)"),
+}
 
 
 class LightVerdict(StrEnum):
@@ -42,7 +53,7 @@ class LightCriterion:
     @property
     def asked(self) -> str:
         """What is wanted in words, and that it is the studio's own threshold where it is."""
-        return f"{self.wanted}, your own threshold" if self.own else self.wanted
+        return _("{wanted}, your own threshold", wanted=self.wanted) if self.own else self.wanted
 
     @property
     def standards(self) -> tuple[str, ...]:
@@ -52,8 +63,17 @@ class LightCriterion:
     @property
     def text(self) -> str:
         """What is found, what is wanted, and what to do, in plain sentences."""
-        found = f" {self.found}" if self.met is not None else " not measured"
-        return f"{self.name}:{found}. Wanted: {self.asked}.{' ' if self.fix else ''}{self.fix}"
+        said = (
+            _("{value}: not measured. Wanted: {wanted}.", value=self.name, wanted=self.asked)
+            if self.met is None
+            else self.measured
+        )
+        return f"{said} {self.fix}" if self.fix else said
+
+    @property
+    def measured(self) -> str:
+        """What is found and what is wanted, in plain sentences."""
+        return _("{value}: {found}. Wanted: {wanted}.", value=self.name, found=self.found, wanted=self.asked)
 
     def to_json(self) -> dict[str, object]:
         """Return it as plain values for JSON."""
@@ -93,13 +113,22 @@ class LightCheck:
 
     @property
     def headline(self) -> str:
-        """The verdict in one sentence."""
+        """The verdict, and what it is for."""
         if self.to_fix:
-            return f"Don't drape in this light yet. To correct: {_names(self.to_fix)}."
+            return f"{self.in_brief} " + _("To correct: {values}.", values=_names(self.to_fix))
         if self.not_measured:
-            known = "Nothing that was measured speaks against this light" if self._measured else "Nothing was measured"
-            return f"{known}. Still to measure: {_names(self.not_measured)}."
-        return "This light is good for draping."
+            return f"{self.in_brief} " + _("Still to measure: {values}.", values=_names(self.not_measured))
+        return self.in_brief
+
+    @property
+    def in_brief(self) -> str:
+        """The verdict in one short sentence."""
+        if self.to_fix:
+            return _("Don't drape in this light yet.")
+        if self.not_measured:
+            known = self._measured
+            return _("Nothing that was measured speaks against this light.") if known else _("Nothing was measured.")
+        return _("This light is good for draping.")
 
     @property
     def _measured(self) -> bool:
@@ -117,11 +146,15 @@ class LightCheck:
 
 
 def _percent(share: float) -> str:
-    return trimmed(float(steady(100 * share)))
+    return _trimmed(float(steady(100 * share)))
+
+
+def _trimmed(value: float) -> str:
+    return as_written(trimmed(value))
 
 
 def _names(criteria: Sequence[LightCriterion]) -> str:
-    return listed([f"{c.name[:1].lower()}{c.name[1:]}" for c in criteria])
+    return all_of([_(_IN_A_SENTENCE[c.of]) for c in criteria])
 
 
 def check_light(values: LightValues, thresholds: LightThresholds = PRACTICE) -> LightCheck:
@@ -136,101 +169,126 @@ def _criteria(v: LightValues, t: LightThresholds) -> Iterator[LightCriterion]:
     yield _cheeks(v, t)
     yield _temperature(v, t)
     yield _duv(v, t)
-    yield _index("ra", "Colour rendering (Ra)", v, t.least_ra, _better_lamp(t))
-    yield _index("r9", "Rendering of strong red (R9)", v, t.least_r9, _better_red(t))
+    yield _index("ra", _("Colour rendering (Ra)"), v, t.least_ra, _better_lamp(t))
+    yield _index("r9", _("Rendering of strong red (R9)"), v, t.least_r9, _better_red(t))
     if t.least_rf > 0:
-        yield _index("rf", "Colour fidelity (Rf)", v, t.least_rf, _better_lamp(t))
+        yield _index("rf", _("Colour fidelity (Rf)"), v, t.least_rf, _better_lamp(t))
 
 
 def _better_lamp(t: LightThresholds) -> str:
-    return (
-        f"Colours look changed under this lamp. Replace it by one sold with Ra {trimmed(t.least_ra)} or more and "
-        f"R9 {trimmed(t.least_r9)} or more, and keep other lamps off while you drape."
+    return _(
+        "Colours look changed under this lamp. Replace it by one sold with Ra {ra} or more and R9 {r9} or more, and "
+        "keep other lamps off while you drape.",
+        ra=_trimmed(t.least_ra),
+        r9=_trimmed(t.least_r9),
     )
 
 
 def _better_red(t: LightThresholds) -> str:
-    return (
+    return _(
         "Reds, and the red in skin and lips, look dull or wrong under this lamp. Replace it by one whose data sheet "
-        f"states R9 {trimmed(t.least_r9)} or more."
+        "states R9 {r9} or more.",
+        r9=_trimmed(t.least_r9),
     )
 
 
 def _illuminance(v: LightValues, t: LightThresholds) -> LightCriterion:
-    name, wanted = "Brightness on the face", f"{trimmed(t.least_lux)} to {trimmed(t.most_lux)} lx"
+    name = _("Brightness on the face")
+    wanted = _("{low} to {high} lx", low=_trimmed(t.least_lux), high=_trimmed(t.most_lux))
     if v.lux is None:
-        how = "Hold a lux meter at the face, looking out from the skin, and give one value or one for each point."
+        how = _("Hold a lux meter at the face, looking out from the skin, and give one value or one for each point.")
         return LightCriterion("lux", name, "", wanted, None, how)
     lux, fix = steady(v.lux), ""
     if lux < t.least_lux:
-        fix = "Move the lamps nearer, or add one of the same kind: in too little light small differences are not seen."
+        fix = _(
+            "Move the lamps nearer, or add one of the same kind: in too little light small differences are not seen."
+        )
     elif lux > t.most_lux:
-        fix = "Turn the lamps down or move them away, and keep direct sun off the face."
+        fix = _("Turn the lamps down or move them away, and keep direct sun off the face.")
     found = f"{_beside(lux, 0, t.least_lux, t.most_lux)} lx"
     points = 0 if v.face is None else len(v.face.points)
-    mean = f", the mean of {points} points" if points > 1 else ""
-    return LightCriterion("lux", name, f"{found}{mean}", wanted, not fix, fix)
+    if points > 1:
+        found = ngettext("{lux}, the mean of {count} point", "{lux}, the mean of {count} points", points, lux=found)
+    return LightCriterion("lux", name, found, wanted, not fix, fix)
+
+
+_ALIKE = N_("left {left} lx and right {right} lx, alike")
+_LEFT_DARKER = N_("left {left} lx and right {right} lx, the left {share} % darker")
+_RIGHT_DARKER = N_("left {left} lx and right {right} lx, the right {share} % darker")
+_LEFT_IN_SHADE = N_(
+    "The client's left cheek is in shade, which looks like a change in the face. Turn the chair, draw the blind on the "
+    "bright side, or add light on their left."
+)
+_RIGHT_IN_SHADE = N_(
+    "The client's right cheek is in shade, which looks like a change in the face. Turn the chair, draw the blind on "
+    "the bright side, or add light on their right."
+)
 
 
 def _cheeks(v: LightValues, t: LightThresholds) -> LightCriterion:
-    name, wanted = "Balance of the cheeks", f"a difference of {_percent(t.most_cheek_difference)} % at most"
+    name = _("Balance of the cheeks")
+    wanted = _("a difference of {share} % at most", share=_percent(t.most_cheek_difference))
     apart = None if v.face is None else v.face.cheek_difference
     if v.face is None or apart is None:
-        how = "Measure both cheeks, and give the lux of each."
+        how = _("Measure both cheeks, and give the lux of each.")
         return LightCriterion("cheeks", name, "", wanted, None, how)
     left, right = v.face.cheek_left or 0.0, v.face.cheek_right or 0.0
-    share, dark = _beside(100 * apart, 0, 100 * t.most_cheek_difference), "left" if left < right else "right"
-    by = f"the {dark} {share} % darker" if apart > 0 else "alike"
-    found = f"left {left:.0f} lx and right {right:.0f} lx, {by}"
+    share = _beside(100 * apart, 0, 100 * t.most_cheek_difference)
+    told = _ALIKE if apart <= 0 else _LEFT_DARKER if left < right else _RIGHT_DARKER
+    found = _(told, left=f"{left:.0f}", right=f"{right:.0f}", share=share)
     met = bool(steady(apart) <= t.most_cheek_difference)
-    fix = (
-        f"The client's {dark} cheek is in shade, which looks like a change in the face. Turn the chair, draw the blind "
-        f"on the bright side, or add light on their {dark}."
-    )
-    return LightCriterion("cheeks", name, found, wanted, met, "" if met else fix)
+    fix = "" if met else _(_LEFT_IN_SHADE if left < right else _RIGHT_IN_SHADE)
+    return LightCriterion("cheeks", name, found, wanted, met, fix)
+
+
+_READ_IT_OFF = N_("Read it off the meter, or measure a spectrum.")
+_YELLOWER = N_("The light is yellower than you want it.")
+_YELLOWISH = N_("The light is yellowish, and warm and cool are hard to tell apart.")
+_BLUER = N_("The light is bluer than you want it.")
+_BLUISH = N_("The light is bluish.")
 
 
 def _temperature(v: LightValues, t: LightThresholds) -> LightCriterion:
     own = {"least_cct", "most_cct"} & set(t.own)
-    name, wanted = "Colour temperature", f"{trimmed(t.least_cct)} to {trimmed(t.most_cct)} K"
-    use = f"Use lamps of {wanted}." if own else "Use daylight lamps of 5000 to 6500 K."
-    wanted = wanted if own else f"{wanted}, as daylight has"
+    name, ends = _("Colour temperature"), {"low": _trimmed(t.least_cct), "high": _trimmed(t.most_cct)}
+    wanted = _("{low} to {high} K", **ends) if own else _("{low} to {high} K, as daylight has", **ends)
     if v.cct_kelvin is None:
-        how = "Read it off the meter, or measure a spectrum."
+        how = _(_READ_IT_OFF)
         if v.basis is LightBasis.PHOTOGRAPH:
-            how = f"A photograph shows it only where the camera's white balance was fixed. {how}"
+            how = _("A photograph shows it only where the camera's white balance was fixed.") + f" {how}"
         return LightCriterion("cct", name, "", wanted, None, how)
-    kelvin, fix = steady(v.cct_kelvin), ""
+    kelvin, fix = steady(v.cct_kelvin), []
     if kelvin < t.least_cct:
-        how = "yellower than you want it" if own else "yellowish, and warm and cool are hard to tell apart"
-        fix = f"The light is {how}. {use}"
+        fix = [_(_YELLOWER if own else _YELLOWISH)]
     elif kelvin > t.most_cct:
-        fix = f"The light is {'bluer than you want it' if own else 'bluish'}. Draw a blind against the blue sky. {use}"
+        fix = [_(_BLUER if own else _BLUISH), _("Draw a blind against the blue sky.")]
+    if fix:
+        fix.append(_("Use lamps of {low} to {high} K.", **ends) if own else _("Use daylight lamps of 5000 to 6500 K."))
     found = f"{_beside(kelvin, 0, t.least_cct, t.most_cct)} K"
-    return LightCriterion("cct", name, found, wanted, not fix, fix)
+    return LightCriterion("cct", name, found, wanted, not fix, " ".join(fix))
 
 
 def _duv(v: LightValues, t: LightThresholds) -> LightCriterion:
-    name, wanted = "Tint (Duv)", f"{trimmed(t.most_duv)} at most, either way"
+    name, wanted = _("Tint (Duv)"), _("{most} at most, either way", most=_trimmed(t.most_duv))
     if v.duv is None:
-        return LightCriterion("duv", name, "", wanted, None, "Read it off the meter, or measure a spectrum.")
+        return LightCriterion("duv", name, "", wanted, None, _(_READ_IT_OFF))
     duv = steady(v.duv)
     met = bool(abs(duv) <= t.most_duv)
-    tint = "greenish" if duv > 0 else "pinkish"
-    fix = (
-        f"The light is {tint}. Look for a coloured wall, a lamp shade or green outside the window that colours it, and "
-        "for a tube or LED of poor quality; take it away or replace it."
+    tint = _("The light is greenish.") if duv > 0 else _("The light is pinkish.")
+    look = _(
+        "Look for a coloured wall, a lamp shade or green outside the window that colours it, and for a tube or LED of "
+        "poor quality; take it away or replace it."
     )
     found = _beside(duv, 4, -t.most_duv, t.most_duv, write=signed)
-    return LightCriterion("duv", name, found, wanted, met, "" if met else fix)
+    return LightCriterion("duv", name, found, wanted, met, "" if met else f"{tint} {look}")
 
 
 def _index(of: str, name: str, v: LightValues, least: float, fix: str) -> LightCriterion:
-    value, wanted = getattr(v, of), f"{trimmed(least)} or more"
+    value, wanted = getattr(v, of), _("{least} or more", least=_trimmed(least))
     if value is None:
-        how = "It takes a spectrum or a meter that shows it; a lamp's data sheet states it for a new lamp."
+        how = _("It takes a spectrum or a meter that shows it; a lamp's data sheet states it for a new lamp.")
         if v.basis is LightBasis.PHOTOGRAPH:
-            how = "No photograph can tell it. " + how
+            how = _("No photograph can tell it.") + f" {how}"
         return LightCriterion(of, name, "", wanted, None, how)
     met = bool(steady(value) >= least)
     return LightCriterion(of, name, _beside(value, 1, least), wanted, met, "" if met else fix)
@@ -242,4 +300,4 @@ def _beside(value: float, decimals: int, *limits: float, write: Callable[[float,
     close = [limit for limit in limits if limit not in at]
     while decimals < _MOST_DECIMALS and write(value, decimals) in {write(limit, decimals) for limit in close}:
         decimals += 1
-    return write(value, decimals)
+    return as_written(write(value, decimals))

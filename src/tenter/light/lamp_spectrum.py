@@ -9,8 +9,7 @@ from tenter.arrays import FloatArray
 from tenter.colorimetry.illuminants import WAVELENGTHS_NM, Observer, colour_matching_functions
 from tenter.consultation.readings.given_colour import check_wavelengths
 from tenter.errors import TenterError
-from tenter.language import _, as_written
-from tenter.numerals import number
+from tenter.language import _, as_written, local_number
 
 _STEP_NM = 5.0  # of WAVELENGTHS_NM
 _FINE_NM = 0.25  # steps in which a band is summed; finer than any meter's
@@ -95,15 +94,21 @@ def _remarks(nm: FloatArray, power: FloatArray) -> list[str]:
     step = float(np.diff(nm[(nm >= 400) & (nm <= 700)]).max())
     if step > _STEP_NM:
         said.append(
-            f"The spectrum has steps of {step:g} nm. Sharp lines fall between them: for lamps that have such lines, Ra "
-            "and Rf can be several points off. Measure in steps of 5 nm or less if the meter can."
+            _(
+                "The spectrum has steps of {step} nm. Sharp lines fall between them: for lamps that have such lines, "
+                "Ra and Rf can be several points off. Measure in steps of 5 nm or less if the meter can.",
+                step=as_written(f"{step:g}"),
+            )
         )
     for low, high in ((WAVELENGTHS_NM[0], nm[0]), (nm[-1], WAVELENGTHS_NM[-1])):
         if low < high:
-            said.append(f"Nothing was measured from {low:g} to {high:g} nm; it counts as dark there.")
+            ends = {"low": as_written(f"{low:g}"), "high": as_written(f"{high:g}")}
+            said.append(_("Nothing was measured from {low} to {high} nm; it counts as dark there.", **ends))
     if np.any(power < 0):
-        share = number(-100 * float(power.min()) / float(power.max()), 1)
-        said.append(f"Some values are below 0 (by {share} % of the greatest at most): noise, taken as 0.")
+        share = local_number(-100 * float(power.min()) / float(power.max()), 1)
+        said.append(
+            _("Some values are below 0 (by {share} % of the greatest at most): noise, taken as 0.", share=share)
+        )
     return said
 
 

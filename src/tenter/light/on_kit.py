@@ -26,8 +26,7 @@ from tenter.consultation.laid_out.bench import Bench
 from tenter.consultation.laid_out.pair_quality import Mixed, clean_pairs, is_brightened, pair_quality
 from tenter.consultation.words.difference_words import difference_parts
 from tenter.errors import TenterError, UnknownName
-from tenter.language import _
-from tenter.numerals import listed
+from tenter.language import _, all_of, ngettext, pgettext
 
 _ALIKE = 2.0  # ΔE00 in daylight up to which two cloths pass for one colour (practice threshold of near-duplicates)
 _PARTED = 1.0  # ΔE00 by which the light changes their difference, from which the pair counts as metameric (ours)
@@ -100,24 +99,36 @@ class LightOnKit:
     def _of_brightened(self) -> str:
         if not self.brightened:
             return ""
-        one = len(self.brightened) == 1
-        have, look, are = ("has", "it looks", "it is") if one else ("have", "they look", "they are")
-        return (
-            f"{listed(self.brightened)} {have} a brightener. How {look} depends on the ultraviolet in this light, "
-            f"which was not measured, so {are} left out."
+        return ngettext(
+            "{cloths} has a brightener. How it looks depends on the ultraviolet in this light, which was not "
+            "measured, so it is left out.",
+            "{cloths} have a brightener. How they look depends on the ultraviolet in this light, which was not "
+            "measured, so they are left out.",
+            len(self.brightened),
+            cloths=all_of(self.brightened),
         )
 
     @property
     def _of_recovered(self) -> str:
         if not self.recovered:
             return ""
-        count, known = len(self.cloths), f"{self.recovered} of {len(self.cloths)} cloths are"
-        if self.recovered == count > 1:
-            known = f"All {count} cloths are"
-        return (
-            f"{known} known by their colour alone, so that the change is predicted with a smooth spectrum; a real dye "
-            "may change more. Pairs that match in daylight and part under this light show only where the spectra of "
-            "both were measured."
+        every = len(self.cloths)
+        known = (
+            _(
+                "All {every} cloths are known by their colour alone, so that the change is predicted with a smooth "
+                "spectrum; a real dye may change more.",
+                every=every,
+            )
+            if self.recovered == every > 1
+            else _(
+                "{recovered} of {every} cloths are known by their colour alone, so that the change is predicted with a "
+                "smooth spectrum; a real dye may change more.",
+                recovered=self.recovered,
+                every=every,
+            )
+        )
+        return f"{known} " + _(
+            "Pairs that match in daylight and part under this light show only where the spectra of both were measured."
         )
 
 
@@ -177,7 +188,7 @@ def look_shifts(
 def look_words(before: ArrayLike, after: ArrayLike) -> str:
     """Return the change of a colour in words, CIELAB (3,) both, as "lighter and yellower"; the largest part first."""
     seen = [word for size, word in difference_parts(before, after) if steady(size) >= _SAID]
-    return listed(seen) or "hardly changed"
+    return all_of([pgettext("difference", word) for word in seen]) or pgettext("difference", "hardly changed")
 
 
 def _reflectances(kit: Kit, spectra: Mapping[str, FloatArray]) -> tuple[FloatArray, BoolArray]:

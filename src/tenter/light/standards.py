@@ -5,6 +5,8 @@ from dataclasses import dataclass
 from functools import cache
 from importlib.resources import files
 
+from tenter.language import in_a_row, pgettext
+
 
 @dataclass(frozen=True, slots=True)
 class StandardFigure:
@@ -46,5 +48,6 @@ def standards_in_a_line(value: str) -> str:
     by_standard: dict[str, list[str]] = {}
     for figure in standard_figures():
         if figure.of == value:
-            by_standard.setdefault(figure.standard, []).append(f"{figure.value}{'*' if figure.from_memory else ''}")
-    return "; ".join(f"{', '.join(asked)} ({standard})" for standard, asked in by_standard.items())
+            said = pgettext("asked by a standard", figure.value)
+            by_standard.setdefault(figure.standard, []).append(f"{said}{'*' if figure.from_memory else ''}")
+    return "; ".join(f"{in_a_row(asked)} ({standard})" for standard, asked in by_standard.items())

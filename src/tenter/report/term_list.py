@@ -24,6 +24,8 @@ from tenter.consultation.personal.metal_colours import METAL_ANSWERS, METAL_NAME
 from tenter.consultation.personal.slots import SLOT_TITLES
 from tenter.consultation.personal.tried import TRIED_WORDS
 from tenter.consultation.readings.summary import READ_WITH
+from tenter.consultation.reflected.effect import EffectSize
+from tenter.consultation.reflected.on_face import PERHAPS
 from tenter.consultation.sitting.outlook import HoldingAdvice
 from tenter.consultation.sitting.show_round import ShowReason
 from tenter.consultation.stock.movements import MovementReason
@@ -35,9 +37,12 @@ from tenter.consultation.words.flags import Flag, Sign
 from tenter.consultation.words.odds_words import Degree, OddsWord
 from tenter.consultation.words.terms import reads_as_words, remark_word
 from tenter.consultation.words.traits import LeadingTrait, UndertoneSide
+from tenter.light.face_lux import FACE_POINTS, point_words
+from tenter.light.standards import standard_figures
 from tenter.photo.regions.regions import Region
 from tenter.report.handing_over.handed_file import IN_A_NAME, NAMED_AFTER
 from tenter.report.on_screen.arrival_words import arrival_terms
+from tenter.report.on_screen.light_words import BETWEEN_HUES, LIGHT_HUES
 from tenter.report.pictures.face_colours import region_name
 
 # Places on the face that consultants name: as they follow "your", and as they are noted of a cloth.
@@ -55,6 +60,8 @@ def every_term() -> Iterator[tuple[str, str, str]]:
     steps = [f"{word} {{colour}}" for word in STEP_WORDS]
     how_much = [f"{word} {{changed}}" for word in HOW_MUCH]
     where = [*WHERE_SEEN, *(f"at the {name}" for name in _NOTED), "at the {place}"]
+    regions = dict.fromkeys([*map(region_name, Region), *map(point_words, FACE_POINTS)])
+    asked = [figure.value for figure in standard_figures() if figure.of]
     listed: tuple[tuple[str, str, Iterable[str]], ...] = (
         ("season", "A season or sub-season of a bundled method.", _seasons()),
         ("method", "The title of a bundled method.", [method.title for method in _methods()]),
@@ -78,6 +85,9 @@ def every_term() -> Iterator[tuple[str, str, str]]:
         ("of cloths", "How light cloths are, as in: light cloths.", LightnessLevel),
         ("at the head of a column", "How light or how strong cloths are.", (*LightnessLevel, *Strength)),
         ("of a cloth to look for", "As in: a soft dark green.", CLOTH_TRAITS),
+        ("hue of a light", "A hue that a lamp changes, as in: Looks softer: red.", (*LIGHT_HUES, BETWEEN_HUES)),
+        ("asked by a standard", "What a standard asks of a viewing light.", dict.fromkeys(asked)),
+        ("of a change", "Whether a change of a face can be seen.", (*EffectSize, PERHAPS)),
         ("skin", "How light a skin is, as in: light skin.", ItaClass),
         ("of a reading", "What a cloth was read with, inside a sentence.", READ_WITH),
         ("cause", "Why an answer may disagree with the others.", ContradictionCause),
@@ -92,7 +102,7 @@ def every_term() -> Iterator[tuple[str, str, str]]:
         ("contrast", "The step from light to dark in a face.", ContrastLevel),
         ("question", "What a part of a sitting asks, as the client reads it.", _questions()),
         ("part of a palette", "A part of a palette, inside a sentence.", Section),
-        ("region of the face", "A region of the face that was measured.", map(region_name, Region)),
+        ("region of the face", "A region of the face that was measured.", regions),
         ("seen of a cloth", "What a cloth did when it was held alone.", Suits),
         ("place in a row", "As in: second of 5.", (FIRST, *ORDINALS[1:], LATER)),
         ("seen of a colour", "What was seen of a cloth.", (*SHOWN_WORDS.values(), *TRIED_WORDS, *METAL_ANSWERS)),

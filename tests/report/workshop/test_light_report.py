@@ -118,3 +118,10 @@ def test_the_finished_file(paper, tmp_path):
     assert any(alt.startswith("The spectrum of a light") for alt in pictures)
     assert "" not in pictures
     assert smallest_letter(tmp_path / "light.pdf") >= 7.9
+
+
+def test_the_sentences_about_hues_stay_on_one_page():
+    document, _notes = workshop_pdf(light_report(reported("FL2", "cheek_left=1200,cheek_right=1150"), DAY))
+    with pypdfium2.PdfDocument(document) as pdf:
+        said = [page.get_textpage().get_text_range() for page in pdf]
+    assert [text.count("turns toward") + text.count("Looks ") for text in said if "turns toward" in text] == [9]

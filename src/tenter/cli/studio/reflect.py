@@ -272,7 +272,7 @@ def show_prediction(found: "FacePrediction", console: "Console") -> None:
     if small:
         where = listed(small) if len(small) < len(found.effects) else "at every place"
         console.print(f"\nToo small to see: {where}.")
-    for note in (*found.notes, CONTRAST):
+    for note in (*found.notes, str(CONTRAST)):
         console.print(f"• {note}", markup=False)
 
 

@@ -24,14 +24,14 @@ from tenter.colorimetry.reflectance import (
 from tenter.consultation.cloths.reflection_factors import ReflectionFactor
 from tenter.errors import TenterError
 from tenter.given import given_array
-from tenter.language import _, as_written
+from tenter.language import _, as_written, gettext_lazy
 
 # ΔE*ab that half of 90 observers could just see between fair skin shades side by side (1.3 between dark ones): E. R.
 # Leow and others (2006), Prosthet. Orthot. Int. 30(1), 5-16; the abstract was read. Held one after the other, less is
 # seen, so that what lies below this is too small on any skin.
 LEAST_VISIBLE_LAB = 0.8
 _BRIGHTEST = 2.0  # reflectance factor: a brightened white reaches about 1.2; beyond this a file holds percent
-CONTRAST = (
+CONTRAST = gettext_lazy(
     "The contrast between a cloth and the face also changes how the face looks. No published model gives a number for "
     "that, so Tenter gives none: look at the forehead and the eyes, where reflected light is too small to be seen."
 )

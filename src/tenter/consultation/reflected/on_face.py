@@ -27,8 +27,7 @@ from tenter.consultation.reflected.effect import (
 )
 from tenter.consultation.reflected.wall import WallPlace, wall_factors
 from tenter.errors import Refused
-from tenter.language import _
-from tenter.numerals import listed
+from tenter.language import N_, _, all_of, as_written, pgettext
 
 
 def drape_surface(kit: Kit, drape_id: str, book: ReadingBook | None = None) -> ThrowingSurface:
@@ -76,6 +75,9 @@ def _as_read(name: str, drape_id: str, kit: Kit, book: ReadingBook) -> ThrowingS
     return ThrowingSurface.of_lab(name, days[-1].lab, days[-1].conditions) if days else None
 
 
+PERHAPS = "perhaps visible"  # what a change is in a measured room, where it would depend on the room in another
+
+
 class SurfaceKind(StrEnum):
     """What throws the light."""
 
@@ -113,7 +115,8 @@ class FacePrediction:
 
     def size_said(self, effect: ReflectedEffect) -> str:
         """Return whether a change can be seen, in words; of a measured room it does not depend on the room any more."""
-        return "perhaps visible" if self.measured and effect.size is EffectSize.DEPENDS else str(effect.size)
+        said = PERHAPS if self.measured and effect.size is EffectSize.DEPENDS else str(effect.size)
+        return pgettext("of a change", said)
 
     def of_size(self, size: EffectSize) -> list[str]:
         """Return the places whose change has a size, from the top of the face down."""
@@ -129,7 +132,7 @@ class FacePrediction:
             "shaded_side": str(self.shaded),
             "least_visible_delta_e_ab": LEAST_VISIBLE_LAB,
             "regions": {region: effect.to_json() for region, effect in self.effects.items()},
-            "contrast": CONTRAST,
+            "contrast": str(CONTRAST),
             "notes": list(self.notes),
         }
 
@@ -173,34 +176,44 @@ def _factors(
     return default_factors(shaded) if room is None else room
 
 
+_CAPE = N_(
+    "A cape is predicted as a drape in the same place. One that is closed at the neck is nearer to the jaw: expect the "
+    "upper end of the range there."
+)
+_SHADED = {
+    ShadedSide.NEITHER: N_(
+        "No side of this face is clearly in the shade, so the jaw's range covers both a lit and a shaded side."
+    ),
+    ShadedSide.LEFT: N_("The client's left side is in the shade in the photograph, and so its jaw and cheek get more."),
+    ShadedSide.RIGHT: N_(
+        "The client's right side is in the shade in the photograph, and so its jaw and cheek get more."
+    ),
+}
+
+
 def _room_note(place: SurfacePlace, shaded: ShadedSide, measured: bool) -> str:
     if place.kind is SurfaceKind.WALL:
-        return (
-            f"The wall is taken to be {place.metres:g} m from the face, 4 m wide and 2.4 m high. How much light falls "
-            "on it is an assumption: as much as on the face, from 0.3 to 1.5 times in the range. A wall lights the "
-            "whole face, and the eye gets used to it: compare it with another wall to see its tint."
+        return _(
+            "The wall is taken to be {metres} m from the face, 4 m wide and 2.4 m high. How much light falls on it is "
+            "an assumption: as much as on the face, from 0.3 to 1.5 times in the range. A wall lights the whole face, "
+            "and the eye gets used to it: compare it with another wall to see its tint.",
+            metres=as_written(f"{place.metres:g}"),
         )
-    cape = (
-        "A cape is predicted as a drape in the same place. One that is closed at the neck is nearer to the jaw: expect "
-        "the upper end of the range there. "
-        if place.kind is SurfaceKind.CAPE
-        else ""
-    )
+    cape = [_(_CAPE)] if place.kind is SurfaceKind.CAPE else []
     if measured:
-        return f"{cape}The share of the light that reaches each place was measured in your room."
-    side = (
-        "No side of this face is clearly in the shade, so the jaw's range covers both a lit and a shaded side."
-        if shaded is ShadedSide.NEITHER
-        else f"The client's {shaded} side is in the shade in the photograph, and so its jaw and cheek get more."
+        return " ".join((*cape, _("The share of the light that reaches each place was measured in your room.")))
+    simulated = _(
+        "The share of the light that reaches each place is that of simulated scenes: a head above a cloth, beside a "
+        "window, with a ceiling panel. The range covers other lights and heights of the cloth."
     )
-    return (
-        f"{cape}The share of the light that reaches each place is that of simulated scenes: a head above a cloth, "
-        f"beside a window, with a ceiling panel. The range covers other lights and heights of the cloth. {side} "
-        "Measure your own room once, and its shares are used instead."
-    )
+    own = _("Measure your own room once, and its shares are used instead.")
+    return " ".join((*cape, simulated, _(_SHADED[shaded]), own))
 
 
 def _recovered_note(surface: ThrowingSurface, against: ThrowingSurface | None) -> tuple[str, ...]:
     recovered = [one.name for one in (surface, against) if one is not None and one.recovered]
-    what = listed(["the skin", *recovered])
-    return (f"Only Lab values are known of {what}: the spectra are recovered, the smoothest that have these colours.",)
+    told = _(
+        "Only Lab values are known of {what}: the spectra are recovered, the smoothest that have these colours.",
+        what=all_of([_("the skin"), *recovered]),
+    )
+    return (told,)

@@ -8,7 +8,8 @@ from tenter.consultation.fading.drift import DRIFTED_FROM, ClothDrift
 from tenter.consultation.fading.faded_pairs import FadedPair
 from tenter.consultation.fading.kit_drift import KitDrift
 from tenter.consultation.fading.trend import ColourTrend, YearlyRate
-from tenter.numerals import how_many, listed, number, signed
+from tenter.language import _, in_a_row, local_number, local_signed, ngettext, pgettext
+from tenter.numerals import how_many, listed, number
 
 _MOST_NAMED = 6  # in one line
 _OFTEN = {1: "once", 2: "twice"}
@@ -61,9 +62,15 @@ def _below(found: KitDrift, one: ClothDrift, asked_for_sittings: bool) -> Iterat
 
 def pair_words(pairs: Sequence[FadedPair]) -> str:
     """Return pairs that no longer match, each with what it differs in now."""
-    said = [f"{' and '.join(pair.cloths)} for {pair.after.axis} ({pair.reason})" for pair in pairs[:_MOST_NAMED]]
-    more = [f"{len(pairs) - _MOST_NAMED} more"] if len(pairs) > _MOST_NAMED else []
+    said = [_pair_said(pair) for pair in pairs[:_MOST_NAMED]]
+    more = [_("{count} more", count=len(pairs) - _MOST_NAMED)] if len(pairs) > _MOST_NAMED else []
     return "; ".join([*said, *more])
+
+
+def _pair_said(pair: FadedPair) -> str:
+    first, second = pair.cloths
+    axis = pgettext("axis", pair.after.axis)
+    return _("{first} and {second} for {axis} ({reason})", first=first, second=second, axis=axis, reason=pair.reason)
 
 
 def sittings_words(uses: UsedSince) -> str:
@@ -83,20 +90,41 @@ def trend_words(trend: ColourTrend) -> str:
         if rate.is_certain:
             parts.append(f"{name} {_rate(rate)}")
     years = trend.years_to(DRIFTED_FROM)
-    soon = (
-        f" It reaches ΔE00 {number(DRIFTED_FROM, 0)} in about {_span(years)}." if years and years < _LONG_YEARS else ""
+    told = ngettext(
+        "Per year, by {count} day of readings: {changes}.",
+        "Per year, by {count} days of readings: {changes}.",
+        trend.days,
+        changes=in_a_row(parts),
     )
-    return f"Per year, by {how_many(trend.days, 'day')} of readings: {', '.join(parts)}.{soon}"
+    return f"{told} {_reached_in(years)}" if years and years < _LONG_YEARS else told
+
+
+def _reached_in(years: float) -> str:
+    """Return when a cloth will have drifted, as a sentence."""
+    limit, months = {"limit": local_number(DRIFTED_FROM, 0)}, max(round(years * _MONTHS), 1)
+    if months < 2 * _MONTHS:
+        return ngettext(
+            "It reaches ΔE00 {limit} in about {count} month.",
+            "It reaches ΔE00 {limit} in about {count} months.",
+            months,
+            **limit,
+        )
+    return ngettext(
+        "It reaches ΔE00 {limit} in about {count} year.",
+        "It reaches ΔE00 {limit} in about {count} years.",
+        round(years),
+        **limit,
+    )
 
 
 def _rate(rate: YearlyRate, plain: bool = False) -> str:
-    write = number if plain else signed
-    return f"{write(rate.per_year)} (90 % interval {number(rate.low)} to {number(rate.high)})"
-
-
-def _span(years: float) -> str:
-    months = max(round(years * _MONTHS), 1)
-    return how_many(months, "month") if months < 2 * _MONTHS else how_many(round(years), "year")
+    write = local_number if plain else local_signed
+    return _(
+        "{rate} (90 % interval {low} to {high})",
+        rate=write(rate.per_year, 1),
+        low=local_number(rate.low, 1),
+        high=local_number(rate.high, 1),
+    )
 
 
 def _named(names: Sequence[str]) -> str:

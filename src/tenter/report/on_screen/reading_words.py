@@ -3,9 +3,10 @@
 from collections.abc import Sequence
 
 from tenter.consultation.readings.book import AddedToBook, ReadingBook
-from tenter.consultation.readings.cloth_reading import ClothReading, ConversionBasis
+from tenter.consultation.readings.cloth_reading import ClothReading, ConversionBasis, GivenAs, Ultraviolet
 from tenter.consultation.readings.summary import ClothSummary
 from tenter.consultation.readings.wash_log import Wash
+from tenter.language import N_, _, local_number, ngettext
 from tenter.numerals import how_many, listed, number
 
 _MOST_NAMED = 6  # of what was there already, in one sentence
@@ -36,23 +37,28 @@ def added_lines(done: AddedToBook, book: str) -> list[str]:
     return lines
 
 
+_LAMP = {Ultraviolet.WITH: N_("with ultraviolet"), Ultraviolet.WITHOUT: N_("without ultraviolet")}
+_GIVEN = {GivenAs.SPECTRUM: N_("spectrum"), GivenAs.PHOTOGRAPH: N_("photograph")}
+
+
 def reading_line(one: ClothReading) -> str:
     """Return one reading in a line, as it was taken: colour, circumstances, where it came from."""
-    L, a, b = (number(value, 2) for value in one.lab)
+    L, a, b = (local_number(value, 2) for value in one.lab)
     how = one.how
     said = [
         how.time,
         how.instrument,
-        f"on {how.backing}" if how.backing else "",
-        how_many(how.folds, "fold") if how.folds else "",
+        _("on {backing}", backing=how.backing) if how.backing else "",
+        ngettext("{count} fold", "{count} folds", how.folds) if how.folds else "",
         how.direction,
         how.place,
-        f"{how.uv} ultraviolet" if how.uv != "unknown" else "",
+        _(_LAMP.get(how.uv, "")),
         how.note,
     ]
     words = "".join(f", {word}" for word in said if word)
-    where = f" [{one.source}, row {one.row}]" if one.source else ""
-    return f"{one.given_as} {L} {a} {b} ({one.conditions}){words}{where}"
+    where = " [" + _("{file}, row {row}", file=one.source, row=one.row) + "]" if one.source else ""
+    given_as = _(_GIVEN.get(one.given_as, str(one.given_as)))
+    return f"{given_as} {L} {a} {b} ({one.conditions}){words}{where}"
 
 
 def wash_line(wash: Wash) -> str:

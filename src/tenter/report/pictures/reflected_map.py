@@ -14,7 +14,7 @@ from tenter.colorimetry.reflectance import reflectance_to_lab
 from tenter.colorimetry.spaces import in_srgb_gamut, srgb_hex
 from tenter.consultation.reflected.effect import LEAST_VISIBLE_LAB, EffectSize, ReflectedEffect, ThrowingSurface
 from tenter.consultation.reflected.on_face import FacePrediction, SurfaceKind
-from tenter.numerals import listed, number
+from tenter.language import N_, _, all_of, as_written, local_number
 from tenter.report.pictures.face_colours import region_name
 
 _Place = tuple[float, float]
@@ -46,12 +46,22 @@ _NECK: tuple[_Place, ...] = ((58, 338), (58, 396), (150, 424), (176, 470))
 # Of the shading: ΔE00 that is darkest, L* of nothing and of that; the hue is a slate that stays readable in grey.
 _MOST, _LIGHTEST, _DARKEST, _SLATE = 4.0, 96.0, 28.0, (-3.0, -12.0)
 _KEY_STEPS = (0.25, 0.5, 1.0, 2.0, 4.0)  # ΔE00
+_SHOWS_OF = {
+    SurfaceKind.DRAPE: N_("Where the light of the drape {surface} shows on the face"),
+    SurfaceKind.CAPE: N_("Where the light of the cape {surface} shows on the face"),
+    SurfaceKind.WALL: N_("Where the light of the wall {surface} shows on the face"),
+}
+_LIGHT_OF = {
+    SurfaceKind.DRAPE: N_("Light of the drape {surface}"),
+    SurfaceKind.CAPE: N_("Light of the cape {surface}"),
+    SurfaceKind.WALL: N_("Light of the wall {surface}"),
+}
 _DARK_INK_FROM = 62.0  # L* of a shade on which black is read better than white
 
 
 def reflected_map(found: FacePrediction) -> str:
     """Return the drawing of a prediction as the text of an SVG file."""
-    title = f"Where the light of the {found.place.kind} {found.surface.name} shows on the face"
+    title = _(_SHOWS_OF[found.place.kind], surface=found.surface.name)
     parts = [
         f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {_WIDTH} {_HEIGHT}" role="img" '
         f'font-family="sans-serif" font-size="14" fill="#222">',
@@ -76,11 +86,11 @@ def surface_on_screen(surface: ThrowingSurface) -> tuple[str, bool]:
 
 
 def _heading(found: FacePrediction) -> list[str]:
-    lines = [f"Light of the {found.place.kind} {found.surface.name}"]
+    lines = [_(_LIGHT_OF[found.place.kind], surface=found.surface.name)]
     if found.against is not None:
-        lines.append(f"compared with {found.against.name}")
+        lines.append(_("compared with {surface}", surface=found.against.name))
     if not surface_on_screen(found.surface)[1]:
-        lines.append("A screen cannot show this colour exactly.")
+        lines.append(_("A screen cannot show this colour exactly."))
     first, *others = lines
     return [
         f'<text x="20" y="30" font-size="17" font-weight="bold">{escape(first)}</text>',
@@ -91,10 +101,10 @@ def _heading(found: FacePrediction) -> list[str]:
 def _in_words(found: FacePrediction) -> str:
     """Return what the drawing shows, for whoever does not see it."""
     told = [
-        f"{region_name(region)} ΔE00 {number(e.delta_e_2000, 2)} ({found.size_said(e)})"
+        f"{region_name(region)} ΔE00 {local_number(e.delta_e_2000, 2)} ({found.size_said(e)})"
         for region, e in found.effects.items()
     ]
-    return f"Predicted change by reflected light: {listed(told)}."
+    return _("Predicted change by reflected light: {changes}.", changes=all_of(told))
 
 
 def _body(found: FacePrediction) -> list[str]:
@@ -122,7 +132,8 @@ def _features() -> list[str]:
 def _place(region: str, effect: ReflectedEffect, found: FacePrediction) -> list[str]:
     """Return one place, shaded by its change."""
     low, high = effect.delta_e_2000_range
-    said = f"{region_name(region)}: ΔE00 {number(effect.delta_e_2000, 2)}, {number(low, 2)} to {number(high, 2)}"
+    within = _("{low} to {high}", low=local_number(low, 2), high=local_number(high, 2))
+    said = f"{region_name(region)}: ΔE00 {local_number(effect.delta_e_2000, 2)}, {within}"
     small = effect.size is EffectSize.TOO_SMALL
     fill, rim = ("#fff", ' stroke-dasharray="4 3"') if small else (_shade(effect.delta_e_2000)[0], "")
     outline = f'<path d="{_smooth(_outline(region), closed=True)}" fill="{fill}" stroke="#666"{rim}>'
@@ -153,14 +164,15 @@ def _labels(found: FacePrediction) -> list[str]:
         edge, anchor = (_MIDDLE + 128, "start") if turn > 0 else (_MIDDLE - 128, "end")
         parts.append(f'<path d="M{x:.0f} {y:.0f}L{edge - turn * 4} {level:.0f}" stroke="#222" fill="none"/>')
         parts.append(f'<circle cx="{x:.0f}" cy="{y:.0f}" r="2.5"/>')
-        said = (f"{region_name(region)} {number(effect.delta_e_2000)}", found.size_said(effect))
+        name = escape(f"{region_name(region)} {local_number(effect.delta_e_2000, 1)}")
         parts.append(
-            f'<text x="{edge}" y="{level:.0f}" text-anchor="{anchor}"><tspan font-weight="bold">{said[0]}</tspan>'
-            f'<tspan x="{edge}" dy="15" font-size="11">{said[1]}</tspan></text>'
+            f'<text x="{edge}" y="{level:.0f}" text-anchor="{anchor}"><tspan font-weight="bold">{name}</tspan>'
+            f'<tspan x="{edge}" dy="15" font-size="11">{escape(found.size_said(effect))}</tspan></text>'
         )
     small = [region_name(region) for region in found.of_size(EffectSize.TOO_SMALL)]
     if small:
-        parts.append(f'<text x="20" y="524" font-size="12">Too small to see: {listed(small)}.</text>')
+        said_small = escape(_("Too small to see: {places}.", places=all_of(small)))
+        parts.append(f'<text x="20" y="524" font-size="12">{said_small}</text>')
     return parts
 
 
@@ -170,13 +182,15 @@ def _key() -> list[str]:
     for k, step in enumerate(_KEY_STEPS):
         fill, ink = _shade(step)
         parts.append(f'<rect x="{20 + 44 * k}" y="534" width="44" height="20" fill="{fill}" stroke="#666"/>')
-        more = "+" if step == _KEY_STEPS[-1] else ""
+        figure = as_written(f"{step:g}") + ("+" if step == _KEY_STEPS[-1] else "")
         parts.append(
-            f'<text x="{42 + 44 * k}" y="548" font-size="11" text-anchor="middle" fill="{ink}">{step:g}{more}</text>'
+            f'<text x="{42 + 44 * k}" y="548" font-size="11" text-anchor="middle" fill="{ink}">{figure}</text>'
         )
-    said = f"Dashed: below ΔE*ab {LEAST_VISIBLE_LAB:g} whatever the room. A model, not a photograph."
-    parts.append('<text x="248" y="549" font-size="12">ΔE00 by reflected light alone</text>')
-    parts.append(f'<text x="20" y="572" font-size="12">{said}</text>')
+    least = as_written(f"{LEAST_VISIBLE_LAB:g}")
+    dashed = _("Dashed: below ΔE*ab {least} whatever the room. A model, not a photograph.", least=least)
+    alone = _("ΔE00 by reflected light alone")
+    parts.append(f'<text x="248" y="549" font-size="12">{escape(alone)}</text>')
+    parts.append(f'<text x="20" y="572" font-size="12">{escape(dashed)}</text>')
     return parts
 
 

@@ -23,14 +23,14 @@ from tenter.colorimetry.spaces import XYZ_TO_SRGB, encode_srgb, lab_to_xyz
 from tenter.consultation.client.face import Face
 from tenter.consultation.reflected.effect import EffectSize
 from tenter.consultation.reflected.on_face import FacePrediction
-from tenter.numerals import number
+from tenter.language import N_, _, all_of, local_number
 from tenter.photo.together.portrait import PortraitParts
 from tenter.report.drawing.typesetting import template_text, typst_for
 from tenter.report.pictures.face_colours import region_name
 from tenter.report.pictures.reflected_map import surface_on_screen
 
-MODEL_MARK = "Model, not a photograph"
-_NOTE = (
+MODEL_MARK = N_("Model, not a photograph")
+_NOTE = N_(
     "Made from the client’s photograph, corrected by the card in it: the cloth is painted in the drape’s colour, and "
     "the face has the light that the drape is predicted to throw. The contrast between cloth and face is seen as well; "
     "it has no number. What the client wore in the photograph still lights neck and face a little."
@@ -65,7 +65,8 @@ class ModelSheet:
 def model_sheet(predictions: Sequence[FacePrediction]) -> ModelSheet:
     """Return what is written on the picture of a portrait beside each drape."""
     panels = tuple(_written(found, f"panel-{k}.png") for k, found in enumerate(predictions))
-    return ModelSheet(f"{MODEL_MARK}: {' and '.join(p.name for p in panels)}", MODEL_MARK, panels, _NOTE)
+    mark = _(MODEL_MARK)
+    return ModelSheet(f"{mark}: {all_of([p.name for p in panels])}", mark, panels, _(_NOTE))
 
 
 def reflected_photo(parts: PortraitParts, face: Face, predictions: Sequence[FacePrediction]) -> bytes:
@@ -96,12 +97,12 @@ def panel_pixels(parts: PortraitParts, face: Face, found: FacePrediction) -> Byt
 
 def marked_panel(parts: PortraitParts, face: Face, found: FacePrediction) -> bytes:
     """Return a PNG of the portrait beside one drape, with the mark that it is a model; nothing is written to a disk."""
-    picture = Image.fromarray(panel_pixels(parts, face, found))
+    picture, mark = Image.fromarray(panel_pixels(parts, face, found)), _(MODEL_MARK)
     draw, font = ImageDraw.Draw(picture), ImageFont.load_default(_MARK_PX)
-    left, top, right, bottom = draw.textbbox((_MARK_PX, _MARK_PX), MODEL_MARK, font=font)
+    left, top, right, bottom = draw.textbbox((_MARK_PX, _MARK_PX), mark, font=font)
     rim = _MARK_PX / 2
     draw.rectangle((left - rim, top - rim, right + rim, bottom + rim), fill="#1e1e1e")
-    draw.text((_MARK_PX, _MARK_PX), MODEL_MARK, fill="#ffffff", font=font)
+    draw.text((_MARK_PX, _MARK_PX), mark, fill="#ffffff", font=font)
     out = BytesIO()
     picture.save(out, "PNG")
     return out.getvalue()
@@ -111,7 +112,7 @@ def _written(found: FacePrediction, file: str) -> ModelPanel:
     colour, shown = surface_on_screen(found.surface)
     lines = _lines(found)
     if not shown:
-        lines.append("A screen cannot show this colour exactly.")
+        lines.append(_("A screen cannot show this colour exactly."))
     return ModelPanel(file, found.surface.name, colour, tuple(lines))
 
 
@@ -119,11 +120,15 @@ def _lines(found: FacePrediction) -> list[str]:
     """Return what is said of a drape's light: where it changes most, and where that cannot be seen."""
     small = len(found.of_size(EffectSize.TOO_SMALL))
     if small == len(found.effects):
-        return ["Its light is too small to see at every place."]
+        return [_("Its light is too small to see at every place.")]
     most = max(found.effects.values(), key=lambda effect: effect.delta_e_2000)
     return [
-        f"Largest change: {region_name(most.region)}, ΔE00 {number(most.delta_e_2000)} against black.",
-        f"Too small to see at {small} of {len(found.effects)} places.",
+        _(
+            "Largest change: {place}, ΔE00 {size} against black.",
+            place=region_name(most.region),
+            size=local_number(most.delta_e_2000, 1),
+        ),
+        _("Too small to see at {small} of {every} places.", small=small, every=len(found.effects)),
     ]
 
 

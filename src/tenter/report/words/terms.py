@@ -83,6 +83,16 @@ def part(section: str) -> str:
     return pgettext("part of a palette", section)
 
 
+def skin(name: str) -> str:
+    """Return a class of skin, such as light."""
+    return pgettext("skin", name)
+
+
+def light_hue(name: str) -> str:
+    """Return a hue that a light changes, such as blue-green."""
+    return pgettext("hue of a light", name)
+
+
 def contrast_words(level: str) -> str:
     """Return how large the step from light to dark in a face is."""
     return pgettext("contrast", level)

@@ -3,14 +3,14 @@
 from tenter.consultation.worth.best_kit import BestKit
 from tenter.consultation.worth.gain import Gain
 from tenter.consultation.worth.shopping import KitWorth, ToBuy
-from tenter.language import N_, _, local_number
+from tenter.language import _, gettext_lazy, local_number
 
 _NOTHING_NOW = 100.0  # times what a comparison tells now: a kit of a cloth or two
-NATS_SAID = N_(
+NATS_SAID = gettext_lazy(
     "A nat is the unit of information. 0.01 nats more in a comparison raise the probability of the right season by "
     "about 1 % of itself."
 )
-GAINS_SAID = N_(
+GAINS_SAID = gettext_lazy(
     "Gains are predicted on invented clients, with 95 % intervals, each colour with those above it already bought. "
     "Only gains that are surely more than nothing are shown. A whole sitting learns less than they add up to."
 )

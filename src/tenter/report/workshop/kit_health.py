@@ -109,7 +109,7 @@ def _to_buy(worth: KitWorth) -> PaperSection:
         for cloth in worth.to_buy
     )
     nothing = () if rows else (_("No single cloth is sure to tell you more than those you have."),)
-    return PaperSection(_("What to buy"), rows, (*nothing, told_now(worth), _(NATS_SAID), _(GAINS_SAID)))
+    return PaperSection(_("What to buy"), rows, (*nothing, told_now(worth), str(NATS_SAID), str(GAINS_SAID)))
 
 
 def _of_kinds(checked: CheckedKit, *kinds: FindingKind) -> tuple[KitFinding, ...]:

@@ -1,17 +1,25 @@
 """The light report: pass or what to correct, then the numbers, then what the light does to the kit and to skin."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
 import numpy as np
 
 from tenter.consultation.cloths.kit import Kit
+from tenter.language import N_, _
 from tenter.light.check import LightCheck, LightCriterion
 from tenter.light.light_drift import LightChange
 from tenter.light.light_values import LightBasis
 from tenter.light.on_kit import LightOnKit, LookShift
-from tenter.report.on_screen.light_words import light_parts, not_drawn
+from tenter.report.on_screen.light_words import (
+    LIGHT_VALUES,
+    MOST_CHANGED,
+    MOST_CLOTHS,
+    TO_CORRECT,
+    light_parts,
+    not_drawn,
+)
 from tenter.report.words.wording import long_date, sentence
 from tenter.report.workshop.workshop_paper import (
     PaperPicture,
@@ -23,13 +31,12 @@ from tenter.report.workshop.workshop_paper import (
 )
 from tenter.report.workshop_pictures.light_picture import LightShown, light_svg
 
-_TO_CORRECT, _VALUES, _CLOTHS = "To correct", "Values", "Cloths that this light changes most"  # headings of light_words
 _KNOWN_BY = {
-    LightBasis.SPECTRUM: "From its spectrum, {file}",
-    LightBasis.METER: "From a meter’s values",
-    LightBasis.PHOTOGRAPH: "From a photograph of the card, {file}",
+    LightBasis.SPECTRUM: N_("From its spectrum, {file}"),
+    LightBasis.METER: N_("From a meter’s values"),
+    LightBasis.PHOTOGRAPH: N_("From a photograph of the card, {file}"),
 }
-_BY_DAY = "Left of each two colours: by daylight (D65). Right: in this light, for an eye that has adapted to it."
+_BY_DAY = N_("Left of each two colours: by daylight (D65). Right: in this light, for an eye that has adapted to it.")
 
 
 @dataclass(frozen=True, eq=False)
@@ -51,43 +58,42 @@ def light_report(light: ReportedLight, date: str, studio: str = "") -> WorkshopP
     """Return the paper on a light, read on a day (ISO date)."""
     parts = light_parts(light.check, light.changes, light.effect)
     return WorkshopPaper(
-        kind="The light you drape in",
-        title=f"The light, {long_date(date)}",
+        kind=_("The light you drape in"),
+        title=_("The light, {date}", date=long_date(date)),
         studio=studio,
         date=date,
         shown_date=long_date(date),
-        about=_KNOWN_BY[light.check.values.basis].format(file=Path(light.check.values.source).name),
-        headline=light.check.headline.split(". ")[0].rstrip("."),
+        about=_(_KNOWN_BY[light.check.values.basis], file=Path(light.check.values.source).name),
+        headline=light.check.in_brief.rstrip(".。"),
         sections=tuple(_section(light, heading, lines) for heading, lines in parts),
     )
 
 
 def _section(light: ReportedLight, heading: str, lines: Sequence[str]) -> PaperSection:
-    if heading == _TO_CORRECT:
+    if heading == str(TO_CORRECT):
         return PaperSection(heading, tuple(_fix(criterion) for criterion in light.check.to_fix), numbered=True)
-    if heading == _VALUES and light.shown is not None:
+    if heading == str(LIGHT_VALUES) and light.shown is not None:
         picture = PaperPicture(light_svg(light.shown, headed=False), light.shown.told)
-        return PaperSection(heading, lines=tuple(map(sentence, not_drawn(lines))), picture=picture)
-    if heading == _CLOTHS and light.effect is not None and light.kit is not None:
-        rows = tuple(_cloths(light.effect, light.kit, lines))
-        return PaperSection(heading, rows, (_BY_DAY, *lines[len(rows) :]))
+        return PaperSection(heading, lines=tuple(map(sentence, not_drawn(lines))), picture=picture, together=True)
+    if heading == str(MOST_CHANGED) and light.effect is not None and light.kit is not None:
+        cloths = light.effect.cloths[:MOST_CLOTHS]
+        rows = tuple(
+            PaperRow(line, (), _two_looks(shift, light.kit)) for shift, line in zip(cloths, lines, strict=False)
+        )
+        return PaperSection(heading, rows, (_(_BY_DAY), *lines[len(rows) :]))
     return PaperSection(heading, lines=tuple(map(sentence, lines)))
 
 
 def _fix(criterion: LightCriterion) -> PaperRow:
     """Return what is to be corrected: what was found, what is wanted, and what to do."""
-    return PaperRow(f"{criterion.name}: {criterion.found}", (f"Wanted: {criterion.asked}.", criterion.fix))
-
-
-def _cloths(effect: LightOnKit, kit: Kit, lines: Sequence[str]) -> Iterator[PaperRow]:
-    """Yield the most changed cloths, by day and in this light, as many as there are lines about."""
-    for shift, line in zip(effect.cloths, lines, strict=False):
-        if not line.startswith(f"{shift.name} {shift.title}:"):
-            return
-        yield PaperRow(line, (), _two_looks(shift, kit))
+    return PaperRow(
+        f"{criterion.name}: {criterion.found}", (_("Wanted: {wanted}.", wanted=criterion.asked), criterion.fix)
+    )
 
 
 def _two_looks(shift: LookShift, kit: Kit) -> tuple[PaperSwatch, PaperSwatch]:
     by_day = kit.bench_colours.lab[kit.row(shift.name)]
     here = by_day + np.array(shift.delta_lab)
-    return paper_swatch(by_day, f"{shift.name} by daylight"), paper_swatch(here, f"{shift.name} in this light")
+    return paper_swatch(by_day, _("{cloth} by daylight", cloth=shift.name)), paper_swatch(
+        here, _("{cloth} in this light", cloth=shift.name)
+    )

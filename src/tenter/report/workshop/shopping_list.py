@@ -9,7 +9,7 @@ import numpy as np
 from tenter.colorimetry.measurement import D65_10
 from tenter.colorimetry.spaces import lab_to_lch
 from tenter.consultation.worth.shopping import KitWorth, ToBuy
-from tenter.language import N_, _, local_number, ngettext
+from tenter.language import N_, _, gettext_lazy, local_number, ngettext
 from tenter.report.words.wording import long_date, sentence
 from tenter.report.workshop.gain_words import GAINS_SAID, NATS_SAID, gain_numbers, gain_words
 from tenter.report.workshop.what_first import lab_place, with_article
@@ -21,12 +21,12 @@ _COLUMNS: Final = (
 )  # fmt: skip
 _FOUND: Final = N_("Found: ____________________   L* ______   a* ______   b* ______")
 _HOW: Final = (
-    N_("Buy from the top: what each colour adds counts those above it as already bought."),
-    N_(
+    gettext_lazy("Buy from the top: what each colour adds counts those above it as already bought."),
+    gettext_lazy(
         "Go by the numbers, which are for D65 and the 10° observer: a print or a screen shows a colour only roughly. "
         "If you can, read the cloth in the shop; otherwise take a cutting home and read it there."
     ),
-    N_("The gains are worked out for exactly these colours. How near a cloth has to come is not known."),
+    gettext_lazy("The gains are worked out for exactly these colours. How near a cloth has to come is not known."),
     NATS_SAID,
     GAINS_SAID,
 )
@@ -47,7 +47,7 @@ def shopping_list(worth: KitWorth, kit: str, iso_date: str, studio: str = "") ->
         for cloth in worth.to_buy
     )
     many = ngettext("{count} colour to look for", "{count} colours to look for", len(rows))
-    sections = [PaperSection(_("In this order"), rows), PaperSection(_("In the shop"), lines=tuple(map(_, _HOW)))]
+    sections = [PaperSection(_("In this order"), rows), PaperSection(_("In the shop"), lines=tuple(map(str, _HOW)))]
     nothing = PaperSection(_("Why"), lines=(_("No single cloth is sure to tell you more than those you have."),))
     return WorkshopPaper(
         kind=_("Shopping list"),

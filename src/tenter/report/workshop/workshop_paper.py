@@ -50,13 +50,17 @@ class PaperRow:
 
 @dataclass(frozen=True, slots=True)
 class PaperSection:
-    """A part of a paper. rows: counted where `numbered`. lines: sentences after picture and rows."""
+    """A part of a paper. rows: counted where `numbered`. lines: sentences after picture and rows.
+
+    together: whether the lines are kept on one page.
+    """
 
     title: str
     rows: tuple[PaperRow, ...] = ()
     lines: tuple[str, ...] = ()
     picture: PaperPicture | None = None
     numbered: bool = False
+    together: bool = False
 
     @property
     def says_something(self) -> bool:

@@ -12,8 +12,9 @@ import numpy as np
 from tenter.arrays import FloatArray
 from tenter.colorimetry.illuminants import WAVELENGTHS_NM, Observer, colour_matching_functions
 from tenter.colorimetry.lights.colour_fidelity import HUE_BINS, reference_power
+from tenter.language import _, in_a_row, local_number, local_signed
 from tenter.light.light_values import LightValues
-from tenter.numerals import number, signed
+from tenter.report.words import terms
 from tenter.report.workshop_pictures.svg_parts import (
     HAIRLINE,
     INK,
@@ -57,8 +58,8 @@ class LightShown:
     @property
     def told(self) -> str:
         """The picture in words."""
-        r = ", ".join(f"R{k} {number(v, 0)}" for k, v in enumerate(self.r, 1))
-        return f"The spectrum of a light from 380 to 780 nm. {'. '.join(self.figures)}. {r}."
+        r = in_a_row([f"R{k} {local_number(v, 0)}" for k, v in enumerate(self.r, 1)])
+        return _("The spectrum of a light from 380 to 780 nm.") + f" {'. '.join(self.figures)}. {r}."
 
 
 def light_shown(power: FloatArray, values: LightValues, title: str = "") -> LightShown:
@@ -81,13 +82,13 @@ def light_shown(power: FloatArray, values: LightValues, title: str = "") -> Ligh
         ("Rg", values.rg, 0, ""),
     )
     return LightShown(
-        title=title or "The light",
+        title=title or _("The light"),
         power=tuple(float(v) for v in both[0]),
         reference=tuple(float(v) for v in both[1]),
         r=values.r or (),
         hues=tuple(zip(values.local_chroma_shifts or (), values.local_hue_shifts or (), strict=True)),
         figures=tuple(
-            f"{name} {(signed if name == 'Duv' else number)(value, decimals)}{unit}"
+            f"{name} {(local_signed if name == 'Duv' else local_number)(value, decimals)}{unit}"
             for name, value, decimals, unit in figures
             if value is not None
         ),
@@ -110,7 +111,7 @@ def _spectrum(shown: LightShown) -> Iterator[str]:
         x = _of_nm(nm)
         yield svg_line((x, _UPPER), (x, _FOOT), 0.8, HAIRLINE)
         yield svg_words(x, _FOOT + 20, f"{nm}", LETTERS, "middle", QUIET)
-    yield svg_words(_RIGHT, _FOOT + 44, "wavelength in nm", LETTERS, "end", QUIET)
+    yield svg_words(_RIGHT, _FOOT + 44, _("wavelength in nm"), LETTERS, "end", QUIET)
     yield svg_line((_LEFT, _FOOT), (_RIGHT, _FOOT), 1)
     for values, width, dashes in ((shown.reference, 1.2, "6 4"), (shown.power, 2.2, "")):
         yield svg_curve(
@@ -119,7 +120,7 @@ def _spectrum(shown: LightShown) -> Iterator[str]:
             INK,
             dashes,
         )
-    yield svg_words(_LEFT, _FOOT + 44, "Line: this light. Dashes: its reference.", fill=QUIET)
+    yield svg_words(_LEFT, _FOOT + 44, _("Line: this light. Dashes: its reference."), fill=QUIET)
 
 
 def _of_nm(nm: float) -> float:
@@ -143,10 +144,17 @@ def _ring(hues: Sequence[tuple[float, float]]) -> Iterator[str]:
     for k, name in _NAMED.items():
         x, y = _on_ring(k, 1.48)
         yield svg_words(
-            x, y + 5, name, LETTERS, "start" if x > _RING_X + 8 else "end" if x < _RING_X - 8 else "middle", QUIET
+            x,
+            y + 5,
+            terms.light_hue(name),
+            LETTERS,
+            "start" if x > _RING_X + 8 else "end" if x < _RING_X - 8 else "middle",
+            QUIET,
         )
-    yield svg_words(_RING_X, _RING_Y + 172, "Inside the dashes: softer. Outside: stronger.", LETTERS, "middle", QUIET)
-    yield svg_words(_RING_X, _RING_Y + 195, "A slanted stroke: the hue turns that way.", LETTERS, "middle", QUIET)
+    yield svg_words(
+        _RING_X, _RING_Y + 172, _("Inside the dashes: softer. Outside: stronger."), LETTERS, "middle", QUIET
+    )
+    yield svg_words(_RING_X, _RING_Y + 195, _("A slanted stroke: the hue turns that way."), LETTERS, "middle", QUIET)
 
 
 def _on_ring(place: int, strength: float = 1.0, turned: float = 0.0) -> tuple[float, float]:
@@ -159,7 +167,7 @@ def _bars(r: Sequence[float]) -> Iterator[str]:
     if not r:
         return
     yield svg_words(
-        _BAR_FROM, _BAR_FOOT - _BAR_HEIGHT - 26, "How truly each test colour is shown (100 is best)", fill=QUIET
+        _BAR_FROM, _BAR_FOOT - _BAR_HEIGHT - 26, _("How truly each test colour is shown (100 is best)"), fill=QUIET
     )
     yield svg_line((_BAR_FROM, _BAR_FOOT), (_RIGHT, _BAR_FOOT), 1)
     step, under = (_RIGHT - _BAR_FROM) / len(r), 20 if min(r) >= 0 else 42
@@ -168,5 +176,5 @@ def _bars(r: Sequence[float]) -> Iterator[str]:
         top, is_red = _BAR_FOOT - max(height, 0.0), k == _STRONG_RED
         box = f'x="{x - 9:.1f}" y="{top:.1f}" width="18" height="{abs(height):.1f}"'
         yield f'<rect {box} fill="{INK if is_red else "#8a8a8a"}"/>'
-        yield svg_words(x, top - 4, number(value, 0), LETTERS, "middle")
+        yield svg_words(x, top - 4, local_number(value, 0), LETTERS, "middle")
         yield svg_words(x, _BAR_FOOT + under, f"R{k + 1}", LETTERS, "middle", weight="bold" if is_red else "normal")

@@ -14,6 +14,7 @@ from tenter.consultation.laid_out.pair_quality import PairQuality, pair_quality
 from tenter.consultation.words.traits import trait_word
 from tenter.errors import TenterError
 from tenter.language import _, all_of, in_a_row, local_number, local_signed, pgettext
+from tenter.report.words import terms
 from tenter.report.workshop_pictures.svg_parts import (
     HAIRLINE,
     INK,
@@ -134,7 +135,7 @@ def _lines(bench: Bench, pair: PairQuality) -> Iterator[str]:
 
 def _on_skins(pair: PairQuality) -> Iterator[str]:
     """Yield how far apart the skins are predicted to look, and on which nobody would see it."""
-    skins = [pgettext("skin", on.skin) for on in pair.on_skins]
+    skins = [terms.skin(on.skin) for on in pair.on_skins]
     jaws = [f"{skin} {local_number(on.jaw, 1)}" for on, skin in zip(pair.on_skins, skins, strict=True)]
     yield _("Predicted ΔE00 at the jaw, by skin: {jaws}.", jaws=in_a_row(jaws))
     unseen = [skin for on, skin in zip(pair.on_skins, skins, strict=True) if not on.visible]

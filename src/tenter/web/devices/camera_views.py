@@ -10,6 +10,7 @@ from django.core.files.uploadedfile import UploadedFile
 from django.http import HttpResponse
 from django.shortcuts import redirect, render
 from django.urls import reverse
+from django.utils.translation import gettext as _
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_http_methods
 
@@ -56,10 +57,11 @@ def camera(request: UserRequest) -> HttpResponse:
 def _faults_before(request: UserRequest, card: CardForm) -> list[str]:
     """Return what keeps a picture from being looked at, each in a sentence."""
     if is_too_large(request):
-        return [f"The photograph is larger than {pictures.LARGEST_UPLOAD // 1_000_000} MB. Take it at a smaller size."]
+        most = pictures.LARGEST_UPLOAD // 1_000_000
+        return [_("The photograph is larger than %(most)s MB. Take it at a smaller size.") % {"most": most}]
     if "picture" not in request.FILES:
-        return ["No photograph came. Press the button and take one."]
-    return [] if card.is_valid() else ["Say which card stands beside the face."]
+        return [_("No photograph came. Press the button and take one.")]
+    return [] if card.is_valid() else [_("Say which card stands beside the face.")]
 
 
 def _chosen(request: UserRequest) -> Sitting | None:

@@ -18,6 +18,7 @@ from django.http import Http404, HttpResponse, JsonResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
 from django.utils.safestring import mark_safe
+from django.utils.translation import gettext as _
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_POST, require_safe
 
@@ -107,18 +108,19 @@ def switch_on(request: UserRequest) -> HttpResponse:
     """Listen at the chosen address."""
     form = AddressForm(request.POST)
     if not form.is_valid():
-        messages.error(request, "Nothing was switched on: that is no address of this computer. Choose one below.")
+        messages.error(request, _("Nothing was switched on: that is no address of this computer. Choose one below."))
         return redirect("devices")
     address = form.cleaned_data["address"]
     try:
         kept = kept_certificates.certificates_at(address)
         LISTENER.start(cast("Application", ASGIHandler()), address, kept_certificates.ssl_context(kept))
     except TenterError as error:
-        messages.error(request, f"Nothing was switched on. {sentence(str(error)).rstrip('.')}.")
+        messages.error(request, _("Nothing was switched on.") + f" {sentence(str(error)).rstrip('.')}.")
         return redirect("devices")
     Thread(target=_get_ready, daemon=True).start()
     audit.note(request.user, Action.NETWORK_ON, LISTENER.host)
-    messages.success(request, f"Your devices can reach this computer at {LISTENER.host}, and nothing else can.")
+    told = _("Your devices can reach this computer at %(host)s, and nothing else can.")
+    messages.success(request, told % {"host": LISTENER.host})
     return redirect("devices")
 
 
@@ -135,7 +137,7 @@ def switch_off(request: UserRequest) -> HttpResponse:
     LISTENER.stop()
     pairing.drop_codes(request.user)
     audit.note(request.user, Action.NETWORK_OFF)
-    messages.success(request, "No device reaches this computer any more.")
+    messages.success(request, _("No device reaches this computer any more."))
     return redirect("devices")
 
 
@@ -145,7 +147,7 @@ def switch_off(request: UserRequest) -> HttpResponse:
 def make_code(request: UserRequest) -> HttpResponse:
     """Show a code to scan, once: it is kept nowhere and cannot be shown again."""
     if not LISTENER.host:
-        messages.error(request, "No code was made, because no device can reach this computer. Switch that on first.")
+        messages.error(request, _("No code was made, because no device can reach this computer. Switch that on first."))
         return redirect("devices")
     form = CodeForm(request.user, request.POST)
     if not form.is_valid():
@@ -161,7 +163,7 @@ def disconnect(request: UserRequest, pk: int) -> HttpResponse:
     device = get_object_or_404(pairing.devices_of(request.user), pk=pk)
     name = device.name
     pairing.disconnect(device, request.user)
-    messages.success(request, f"{name} is disconnected and shows nothing any more.")
+    messages.success(request, _("%(device)s is disconnected and shows nothing any more.") % {"device": name})
     return redirect("devices")
 
 

@@ -5,6 +5,7 @@ from typing import Any
 from django import forms
 from django.contrib.auth import get_user_model
 from django.contrib.auth.models import User
+from django.utils.translation import gettext_lazy
 
 from tenter.web.devices.own_addresses import own_addresses
 from tenter.web.models import DeviceRight, PairedDevice
@@ -16,8 +17,8 @@ class AddressForm(forms.Form):
     """The one address of this machine that devices reach it by."""
 
     address = forms.ChoiceField(
-        label="This computer’s address in the room’s network",
-        help_text="If there are several, choose the one in the network that the device is in.",
+        label=gettext_lazy("This computer’s address in the room’s network"),
+        help_text=gettext_lazy("If there are several, choose the one in the network that the device is in."),
     )
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
@@ -28,9 +29,12 @@ class AddressForm(forms.Form):
 class CodeForm(forms.Form):
     """What the device that is connected next may do, and for whom."""
 
-    right = forms.ChoiceField(choices=DeviceRight.choices, label="What the device may do")
+    right = forms.ChoiceField(choices=DeviceRight.choices, label=gettext_lazy("What the device may do"))
     user: "forms.ModelChoiceField[User]" = forms.ModelChoiceField(
-        None, empty_label=None, label="For whom", help_text="The device follows the sittings of this person."
+        None,
+        empty_label=None,
+        label=gettext_lazy("For whom"),
+        help_text=gettext_lazy("The device follows the sittings of this person."),
     )
 
     def __init__(self, owner: User, *args: Any, **kwargs: Any) -> None:
@@ -47,7 +51,7 @@ class NameForm(forms.Form):
     name = forms.CharField(
         max_length=longest(PairedDevice, "name"),
         required=False,
-        label="What this device is called",
-        help_text="So that you know it in the studio’s list, for example “blue phone”.",
+        label=gettext_lazy("What this device is called"),
+        help_text=gettext_lazy("So that you know it in the studio’s list, for example “blue phone”."),
         widget=forms.TextInput(attrs={"autocomplete": "off"}),
     )

@@ -16,6 +16,7 @@ from asgiref.sync import sync_to_async
 from django.db import close_old_connections
 from django.http import parse_cookie
 from django.urls import reverse
+from django.utils.translation import gettext as _
 
 from tenter.errors import TenterError
 from tenter.web.devices import door, pairing
@@ -65,7 +66,8 @@ class Listener:
             if not self._has_started():
                 self._end()
                 bound.close()
-                raise TenterError(f"nothing can be served at {host}. Choose another address, or start Tenter again")
+                told = _("nothing can be served at %(host)s. Choose another address, or start Tenter again")
+                raise TenterError(told % {"host": host})
             self.host = host
 
     def stop(self) -> None:
@@ -103,7 +105,8 @@ def _bound(address: str, port: int) -> socket.socket:
             problem = error
         else:
             return found
-    raise TenterError(f"{address} cannot be listened at ({problem.strerror}). Is this computer still in that network?")
+    told = _("%(address)s cannot be listened at (%(problem)s). Is this computer still in that network?")
+    raise TenterError(told % {"address": address, "problem": problem.strerror})
 
 
 def network_application(pages: Application, host: str) -> Application:

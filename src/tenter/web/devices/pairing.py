@@ -14,6 +14,8 @@ from django.contrib.auth.models import User
 from django.db import transaction
 from django.db.models import QuerySet
 from django.utils import timezone
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_noop
 
 from tenter.errors import TenterError
 from tenter.web.models import PairedDevice, PairingCode
@@ -25,7 +27,7 @@ CODE_LASTS = timedelta(minutes=10)  # as the studio promises; set by judgement
 UNUSED_ENDS = timedelta(days=30)  # a device that was not used for so long is connected anew; set by judgement
 _SECRET_BYTES = 32
 _NOTED_EVERY = timedelta(minutes=1)  # that a device was used
-_UNNAMED = "device"
+_UNNAMED = gettext_noop("device")
 
 
 class CodeRefused(TenterError):
@@ -33,8 +35,10 @@ class CodeRefused(TenterError):
 
     def __init__(self) -> None:
         super().__init__(
-            "this code does not serve. It is good for ten minutes and one device; show a new one on the studio’s "
-            "computer and scan that"
+            _(
+                "this code does not serve. It is good for ten minutes and one device; show a new one on the studio’s "
+                "computer and scan that"
+            )
         )
 
 
@@ -42,7 +46,8 @@ class TooManyCodes(TenterError):
     """Too many wrong codes came from an address."""
 
     def __init__(self, seconds: int) -> None:
-        super().__init__(f"too many wrong codes came from this device. Wait {seconds} seconds, then scan a new one")
+        told = _("too many wrong codes came from this device. Wait %(seconds)s seconds, then scan a new one")
+        super().__init__(told % {"seconds": seconds})
 
 
 def new_code(owner: User, user: User, right: str) -> str:
@@ -87,7 +92,7 @@ def connect(code: str, name: str, address: str) -> tuple[PairedDevice, str]:
         if not PairingCode.objects.filter(pk=row.pk).delete()[0]:  # another was quicker
             raise CodeRefused
         device = PairedDevice.objects.create(
-            owner=row.owner, user=row.user, right=row.right, name=name.strip() or _UNNAMED, hashed=_hashed(secret)
+            owner=row.owner, user=row.user, right=row.right, name=name.strip() or _(_UNNAMED), hashed=_hashed(secret)
         )
         audit.note(row.owner, Action.DEVICE_CONNECTED, device)
     return device, secret

@@ -1,14 +1,17 @@
 """What the page of the light may send: what a meter shows, or a spectrum, and lux at five points of the face."""
 
 from secrets import token_hex
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from django import forms
 from django.core.files.uploadedfile import UploadedFile
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
 
 from tenter.arrays import FloatArray
 from tenter.consultation.readings.reading_rows import parse_decimal
 from tenter.errors import TenterError
+from tenter.language import as_written
 from tenter.light.face_lux import MOST_LUX, FaceLux
 from tenter.light.light_values import METER_RANGES, LightValues, values_of_meter, values_of_spectrum
 from tenter.light.spectrum_files import parse_lamp_spectrum
@@ -16,19 +19,27 @@ from tenter.numerals import trimmed
 from tenter.report.words.wording import sentence
 from tenter.web.sent.sent_text import said_lines
 
+if TYPE_CHECKING:
+    from django.utils.functional import _StrPromise
+
 _LARGEST = 2_000_000  # bytes: a spectrum takes some thousand
-_METER = {"cct": "Colour temperature, K", "ra": "Ra", "r9": "R9", "duv": "Duv"}
+_METER: "dict[str, str | _StrPromise]" = {
+    "cct": gettext_lazy("Colour temperature, K"),
+    "ra": "Ra",
+    "r9": "R9",
+    "duv": "Duv",
+}
 # In the order in which they lie on the face, as whoever stands before the client sees it.
 _LUX = {
-    "forehead": "Forehead",
-    "cheek_right": "Right cheek",
-    "nose": "Nose",
-    "cheek_left": "Left cheek",
-    "chin": "Chin",
+    "forehead": gettext_lazy("Forehead"),
+    "cheek_right": gettext_lazy("Right cheek"),
+    "nose": gettext_lazy("Nose"),
+    "cheek_left": gettext_lazy("Left cheek"),
+    "chin": gettext_lazy("Chin"),
 }
 
 
-def _field(label: str) -> forms.CharField:
+def _field(label: "str | _StrPromise") -> forms.CharField:
     shown = forms.TextInput(attrs={"inputmode": "decimal", "autocomplete": "off"})
     return forms.CharField(max_length=20, required=False, label=label, widget=shown)
 
@@ -47,8 +58,8 @@ class LightForm(forms.Form):
     chin = _field(_LUX["chin"])
     spectrum = forms.FileField(
         required=False,
-        label="Or its spectrum",
-        help_text="CSV, CGATS text (.sp) or IES TM-27 XML. The temperature, Ra, R9 and Duv come from it.",
+        label=gettext_lazy("Or its spectrum"),
+        help_text=gettext_lazy("CSV, CGATS text (.sp) or IES TM-27 XML. The temperature, Ra, R9 and Duv come from it."),
         widget=forms.ClearableFileInput(attrs={"accept": ".csv,.txt,.sp,.xml,.tm27"}),
     )
     key = forms.CharField(max_length=64, widget=forms.HiddenInput, initial=lambda: token_hex(16))
@@ -76,14 +87,16 @@ class LightForm(forms.Form):
             return said
         file = said.get("spectrum")
         if file and meter:
-            self.add_error("spectrum", "Give the spectrum or the meter’s values, not both. Lux may come with either.")
+            self.add_error(
+                "spectrum", _("Give the spectrum or the meter’s values, not both. Lux may come with either.")
+            )
         elif file:
             self._read_spectrum(said, file)
         elif meter or lux:
             said["light"] = values_of_meter(meter) if meter else values_of_meter({"lux": next(iter(lux.values()))})
             said["power"] = None
         else:
-            self.add_error("cct", "Nothing was entered. Type what the meter shows, or choose a spectrum.")
+            self.add_error("cct", _("Nothing was entered. Type what the meter shows, or choose a spectrum."))
         if not self.errors and lux:
             said["light"] = said["light"].with_face(FaceLux(**lux))
         return said
@@ -95,21 +108,24 @@ class LightForm(forms.Form):
             text = self.cleaned_data.get(name, "")
             if not text:
                 continue
-            ends = f"{trimmed(low)} to {trimmed(high)}"
+            ends = {"low": as_written(trimmed(low)), "high": as_written(trimmed(high)), "typed": text}
             try:
                 value = parse_decimal(text.replace("−", "-").strip())
             except ValueError:
-                self.add_error(name, f"“{text}” can’t be used. Type a number from {ends}, as the meter shows it.")
+                told = _("“%(typed)s” can’t be used. Type a number from %(low)s to %(high)s, as the meter shows it.")
+                self.add_error(name, told % ends)
                 continue
             if low <= value <= high:
                 found[name] = value
             else:
-                self.add_error(name, f"It is from {ends}, not {text}.")
+                self.add_error(name, _("It is from %(low)s to %(high)s, not %(typed)s.") % ends)
         return found
 
     def _read_spectrum(self, said: dict[str, Any], file: "UploadedFile[Any]") -> None:
         if (file.size or 0) > _LARGEST:
-            self.add_error("spectrum", "The file is larger than 2 MB, but a spectrum is a short text. Choose another.")
+            self.add_error(
+                "spectrum", _("The file is larger than 2 MB, but a spectrum is a short text. Choose another.")
+            )
             return
         try:
             found = parse_lamp_spectrum(file.read(), str(file.name))

@@ -10,6 +10,7 @@ from django.http import HttpResponse
 from django.shortcuts import redirect, render
 from django.utils import timezone
 from django.utils.safestring import mark_safe
+from django.utils.translation import gettext as _
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_http_methods, require_safe
 
@@ -21,7 +22,7 @@ from tenter.consultation.readings.summary import brightened_cloths
 from tenter.light.check import LightCheck, LightVerdict
 from tenter.light.light_drift import light_drift
 from tenter.light.on_kit import LightOnKit, light_on_kit
-from tenter.report.on_screen.light_words import STANDARDS, light_parts, not_drawn, value_lines
+from tenter.report.on_screen.light_words import STANDARDS, STILL_TO_MEASURE, light_parts, not_drawn, value_lines
 from tenter.report.words.wording import sentence
 from tenter.report.workshop.light_report import ReportedLight, light_report
 from tenter.report.workshop.workshop_paper import workshop_pdf
@@ -35,7 +36,6 @@ from tenter.web.server.shown_paper import shown_paper
 from tenter.web.store import kept_lights, kept_readings, store
 
 _HISTORY = 60  # checks: two months of mornings
-_STILL = "Still to measure"
 
 
 @require_http_methods(["GET", "HEAD", "POST"])
@@ -65,8 +65,8 @@ def light(request: UserRequest, pk: int) -> HttpResponse:
     context = {
         **_shown(row),
         "check": known.check,
-        "standards_heading": STANDARDS,
-        "standards": parts.pop(STANDARDS, []),
+        "standards_heading": str(STANDARDS),
+        "standards": parts.pop(str(STANDARDS), []),
         "parts": [(heading, [sentence(line) for line in lines]) for heading, lines in _shown_parts(known, parts)],
         "picture": mark_safe(light_svg(known.shown, headed=False)) if known.shown else "",
         "last": kept_lights.before(row),
@@ -114,7 +114,10 @@ def _shown_parts(known: ReportedLight, parts: Mapping[str, Sequence[str]]) -> It
 
 def _in_pages(done: LightCheck, heading: str, lines: Sequence[str]) -> Sequence[str]:
     """Return a part's lines without the words of a command."""
-    return [f"{one.name}. Wanted: {one.asked}." for one in done.not_measured] if heading == _STILL else lines
+    if heading != str(STILL_TO_MEASURE):
+        return lines
+    wanted = _("%(name)s. Wanted: %(asked)s.")
+    return [wanted % {"name": one.name, "asked": one.asked} for one in done.not_measured]
 
 
 def _shown(row: KeptLight) -> dict[str, Any]:
@@ -136,9 +139,17 @@ def cheek_words(done: LightCheck) -> str:
     if face is None or not any(one.of == "cheeks" for one in done.to_fix):
         return ""
     left, right = face.cheek_left or 0.0, face.cheek_right or 0.0
-    side, low, high = ("Left", right, left) if left > right else ("Right", left, right)
-    by = f" {100 * (high / low - 1):.0f} %" if low > 0 else ""
-    return f"{side} cheek{by} brighter: move the lamp or turn the chair."
+    low, high = sorted((left, right))
+    if low <= 0:
+        if left > right:
+            return _("Left cheek brighter: move the lamp or turn the chair.")
+        return _("Right cheek brighter: move the lamp or turn the chair.")
+    told = (
+        _("Left cheek %(share)s %% brighter: move the lamp or turn the chair.")
+        if left > right
+        else _("Right cheek %(share)s %% brighter: move the lamp or turn the chair.")
+    )
+    return told % {"share": f"{100 * (high / low - 1):.0f}"}
 
 
 def _on_kit(power: FloatArray, record: KitRecord, kit: Kit) -> LightOnKit:

@@ -7,6 +7,7 @@ from django.contrib import messages
 from django.db import transaction
 from django.http import Http404, HttpResponse
 from django.shortcuts import redirect, render
+from django.utils.translation import gettext as _
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_http_methods
 
@@ -47,8 +48,8 @@ def _keep(request: UserRequest, wanted: LightThresholds) -> HttpResponse:
         changed = kept_lights.keep_thresholds(request.user, request.user, wanted)
         if changed:
             note(request.user, Action.LIGHT_THRESHOLDS)
-    told = "The thresholds are kept. Checks from now on use them; earlier checks keep theirs."
-    messages.success(request, told if changed else "Nothing was changed.")
+    told = _("The thresholds are kept. Checks from now on use them; earlier checks keep theirs.")
+    messages.success(request, told if changed else _("Nothing was changed."))
     return redirect("light-thresholds")
 
 

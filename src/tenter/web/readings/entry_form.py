@@ -3,11 +3,13 @@
 from collections.abc import Mapping
 from datetime import date
 from secrets import token_hex
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from django import forms
 from django.core.files.uploadedfile import UploadedFile
 from django.utils import timezone
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
 
 from tenter import Kit
 from tenter.colorimetry.illuminants import Observer, illuminant_names, observer_from
@@ -26,17 +28,20 @@ from tenter.consultation.readings.reading_files import ReadingsFile, parse_readi
 from tenter.consultation.readings.reading_rows import ReadingDefaults, parse_decimal, require_surfaces
 from tenter.consultation.readings.wash_log import Wash
 from tenter.errors import TenterError
-from tenter.numerals import number
+from tenter.language import local_number
 from tenter.report.words.wording import sentence
 from tenter.web.sent.sent_text import said_lines
+
+if TYPE_CHECKING:
+    from django.utils.functional import _StrPromise
 
 _LARGEST = 5_000_000  # bytes: readings of a large kit with their spectra take a fifth of it
 _MOST_TIMES = 12  # readings of a cloth in one go
 _STRONGEST = 220.0  # C*ab: beyond the corner of what a* and b* may be
 _UV = {
-    Ultraviolet.UNKNOWN: "not known",
-    Ultraviolet.WITH: "with ultraviolet",
-    Ultraviolet.WITHOUT: "without ultraviolet",
+    Ultraviolet.UNKNOWN: gettext_lazy("not known"),
+    Ultraviolet.WITH: gettext_lazy("with ultraviolet"),
+    Ultraviolet.WITHOUT: gettext_lazy("without ultraviolet"),
 }
 _NUMBERS: dict[GivenAs, Mapping[str, tuple[str, float, float]]] = {
     GivenAs.LAB: {axis: (f"{axis}*", *PLAUSIBLE_LAB[axis]) for axis in "Lab"},
@@ -45,28 +50,40 @@ _NUMBERS: dict[GivenAs, Mapping[str, tuple[str, float, float]]] = {
 REMEMBERED = ("given_as", "illuminant", "observer", "instrument", "backing", "folds", "uv")
 
 
-def _number_field(label: str) -> forms.CharField:
+def _number_field(label: "str | _StrPromise") -> forms.CharField:
     return forms.CharField(
         max_length=20, label=label, widget=forms.TextInput(attrs={"inputmode": "decimal", "autocomplete": "off"})
     )
 
 
-def _words(label: str, help_text: str) -> forms.CharField:
+def _words(label: "_StrPromise", help_text: "_StrPromise") -> forms.CharField:
     return forms.CharField(max_length=120, required=False, label=label, help_text=help_text)
 
 
 class _Taken(forms.Form):
     """How and when readings were taken."""
 
-    illuminant = forms.ChoiceField(label="Measured under", choices=lambda: [(n, n) for n in illuminant_names()])
-    observer = forms.ChoiceField(choices=[(str(one), f"{one}°") for one in Observer])
-    instrument = _words("Instrument", "Such as its name and number.")
-    backing = _words("Backing", "What was under the cloth, such as white tile.")
-    folds = forms.IntegerField(
-        required=False, min_value=1, max_value=MOST_FOLDS, help_text="Layers of cloth under the instrument."
+    illuminant = forms.ChoiceField(
+        label=gettext_lazy("Measured under"), choices=lambda: [(n, n) for n in illuminant_names()]
     )
-    uv = forms.ChoiceField(required=False, label="Its lamp", choices=[(str(uv), said) for uv, said in _UV.items()])
-    day = forms.DateField(initial=timezone.localdate, widget=forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d"))
+    observer = forms.ChoiceField(label=gettext_lazy("Observer"), choices=[(str(one), f"{one}°") for one in Observer])
+    instrument = _words(gettext_lazy("Instrument"), gettext_lazy("Such as its name and number."))
+    backing = _words(gettext_lazy("Backing"), gettext_lazy("What was under the cloth, such as white tile."))
+    folds = forms.IntegerField(
+        required=False,
+        min_value=1,
+        max_value=MOST_FOLDS,
+        label=gettext_lazy("Folds"),
+        help_text=gettext_lazy("Layers of cloth under the instrument."),
+    )
+    uv = forms.ChoiceField(
+        required=False, label=gettext_lazy("Its lamp"), choices=[(str(uv), said) for uv, said in _UV.items()]
+    )
+    day = forms.DateField(
+        label=gettext_lazy("Day"),
+        initial=timezone.localdate,
+        widget=forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d"),
+    )
     key = forms.CharField(max_length=32, widget=forms.HiddenInput, initial=lambda: token_hex(16))
 
     def clean_day(self) -> date:
@@ -91,7 +108,7 @@ class _Taken(forms.Form):
 
 def _come(day: date) -> date:
     if day > timezone.localdate():
-        raise forms.ValidationError("This day has not come yet. Check the date.")
+        raise forms.ValidationError(_("This day has not come yet. Check the date."))
     return day
 
 
@@ -100,20 +117,22 @@ class ReadingForm(_Taken):
 
     field_order = ("cloth", "L", "a", "b", "direction", "given_as", *REMEMBERED[1:], "place", "note", "day", "times")
 
-    cloth = forms.CharField(max_length=120, widget=forms.TextInput(attrs={"autocomplete": "off"}))
+    cloth = forms.CharField(
+        max_length=120, label=gettext_lazy("Cloth"), widget=forms.TextInput(attrs={"autocomplete": "off"})
+    )
     L = _number_field("L*")
-    a = _number_field("a* or C*")
-    b = _number_field("b* or h")
-    direction = _words("Direction", "Of the pile or weave, such as along (optional).")
-    place = _words("Place on the cloth", "Such as left edge.")
-    note = _words("Note", "A word to keep with it.")
+    a = _number_field(gettext_lazy("a* or C*"))
+    b = _number_field(gettext_lazy("b* or h"))
+    direction = _words(gettext_lazy("Direction"), gettext_lazy("Of the pile or weave, such as along (optional)."))
+    place = _words(gettext_lazy("Place on the cloth"), gettext_lazy("Such as left edge."))
+    note = _words(gettext_lazy("Note"), gettext_lazy("A word to keep with it."))
     given_as = forms.ChoiceField(
-        label="Numbers are",
+        label=gettext_lazy("Numbers are"),
         choices=[(str(GivenAs.LAB), "L*, a*, b*"), (str(GivenAs.LCH), "L*, C*, h")],
     )
     times = forms.IntegerField(
-        min_value=1, max_value=_MOST_TIMES, initial=1, label="Readings of each cloth",
-        help_text="After so many the next cloth is offered.",
+        min_value=1, max_value=_MOST_TIMES, initial=1, label=gettext_lazy("Readings of each cloth"),
+        help_text=gettext_lazy("After so many the next cloth is offered."),
     )  # fmt: skip
 
     def __init__(self, kit: Kit, *args: Any, **kwargs: Any) -> None:
@@ -144,7 +163,10 @@ class ReadingForm(_Taken):
         same = next((one for one in self.kit.ids if one.casefold() == name.casefold()), None)
         if same is None:
             first, last = self.kit.ids[0], self.kit.ids[-1]
-            raise forms.ValidationError(f"This kit has no cloth {name}. Its cloths run from {first} to {last}.")
+            raise forms.ValidationError(
+                _("This kit has no cloth %(cloth)s. Its cloths run from %(first)s to %(last)s.")
+                % {"cloth": name, "first": first, "last": last}
+            )
         return same
 
     def clean(self) -> dict[str, Any]:
@@ -164,10 +186,18 @@ class ReadingForm(_Taken):
         try:
             value = parse_decimal(text.replace("−", "-").strip())
         except ValueError:
-            self.add_error(axis, f"“{text}” is not a number. Type {name} as the instrument shows it.")
+            self.add_error(
+                axis,
+                _("“%(typed)s” is not a number. Type %(name)s as the instrument shows it.")
+                % {"typed": text, "name": name},
+            )
             return 0.0
         if not low <= value <= high:
-            self.add_error(axis, f"{name} is from {number(low, 0)} to {number(high, 0)}, not {text}.")
+            self.add_error(
+                axis,
+                _("%(name)s is from %(low)s to %(high)s, not %(typed)s.")
+                % {"name": name, "low": local_number(low, 0), "high": local_number(high, 0), "typed": text},
+            )
         return value
 
     def _read(self, said: dict[str, Any]) -> None:
@@ -185,7 +215,7 @@ class ReadingForm(_Taken):
             require_surfaces([one], said["cloth"])
         except TenterError:
             self.add_error(
-                "L", "No cloth can have this colour. Check the three numbers and the light that they are for."
+                "L", _("No cloth can have this colour. Check the three numbers and the light that they are for.")
             )
         else:
             said["reading"] = one
@@ -197,11 +227,15 @@ class ReadingsFileForm(_Taken):
     field_order = ("file", "cloth", *REMEMBERED[1:], "day")
 
     file = forms.FileField(
-        help_text="CSV, CGATS text (.txt, .ti3, .sp) or CxF3, as your instrument’s program writes it.",
+        label=gettext_lazy("File"),
+        help_text=gettext_lazy("CSV, CGATS text (.txt, .ti3, .sp) or CxF3, as your instrument’s program writes it."),
         widget=forms.ClearableFileInput(attrs={"accept": ".csv,.txt,.ti3,.sp,.cgats,.cxf,.xml,.json"}),
     )
     cloth = forms.CharField(
-        max_length=120, required=False, help_text="Only for a file of one reading that does not say of which cloth."
+        max_length=120,
+        required=False,
+        label=gettext_lazy("Cloth"),
+        help_text=gettext_lazy("Only for a file of one reading that does not say of which cloth."),
     )
 
     def __init__(self, kit: Kit, *args: Any, **kwargs: Any) -> None:
@@ -212,7 +246,7 @@ class ReadingsFileForm(_Taken):
         """Return a file; raises `ValidationError` for one that is too large."""
         file: UploadedFile[Any] = self.cleaned_data["file"]
         if (file.size or 0) > _LARGEST:
-            raise forms.ValidationError("The file is larger than 5 MB. Send it in parts.")
+            raise forms.ValidationError(_("The file is larger than 5 MB. Send it in parts."))
         return file
 
     def clean(self) -> dict[str, Any]:
@@ -237,9 +271,12 @@ class ReadingsFileForm(_Taken):
         today = timezone.localdate().isoformat()
         for one in found.readings:
             if one.cloth not in self.kit:
-                self.add_error("file", f"Row {one.row}: this kit has no cloth {one.cloth}.")
+                self.add_error(
+                    "file",
+                    _("Row %(row)s: this kit has no cloth %(cloth)s.") % {"row": one.row, "cloth": one.cloth},
+                )
             elif one.day > today:
-                self.add_error("file", f"Row {one.row}: {one.day} has not come yet.")
+                self.add_error("file", _("Row %(row)s: %(day)s has not come yet.") % {"row": one.row, "day": one.day})
 
 
 class WashForm(forms.Form):
@@ -247,9 +284,13 @@ class WashForm(forms.Form):
 
     prefix = "wash"
 
-    kind = forms.CharField(max_length=120, label="How", help_text="Such as machine, 30 °C.")
-    day = forms.DateField(initial=timezone.localdate, widget=forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d"))
-    note = forms.CharField(max_length=120, required=False)
+    kind = forms.CharField(max_length=120, label=gettext_lazy("How"), help_text=gettext_lazy("Such as machine, 30 °C."))
+    day = forms.DateField(
+        label=gettext_lazy("Day"),
+        initial=timezone.localdate,
+        widget=forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d"),
+    )
+    note = forms.CharField(max_length=120, required=False, label=gettext_lazy("Note"))
     key = forms.CharField(max_length=32, widget=forms.HiddenInput, initial=lambda: token_hex(16))
 
     def clean_day(self) -> date:

@@ -10,13 +10,15 @@ from django.http import HttpResponse
 from django.shortcuts import redirect, render
 from django.urls import reverse
 from django.utils import timezone
+from django.utils.translation import gettext as _
+from django.utils.translation import ngettext
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_http_methods
 
 from tenter import Kit
 from tenter.consultation.readings.cloth_reading import ClothReading
 from tenter.consultation.readings.summary import ClothSummary, cloth_summaries
-from tenter.numerals import how_many, number
+from tenter.language import local_number
 from tenter.report.words.swatches import kit_swatches
 from tenter.web.models import KitRecord
 from tenter.web.readings.entry_form import REMEMBERED, ReadingForm, ReadingsFileForm
@@ -78,18 +80,22 @@ def _go_on(request: UserRequest, record: KitRecord, kit: Kit, one: ClothReading,
     messages.success(request, _saved_words(summary, len(readings)))
     following = one.cloth if len(readings) < times else _after(kit, one.cloth)
     if not following:
-        messages.success(request, "That was the last cloth of the kit.")
+        messages.success(request, _("That was the last cloth of the kit."))
         return redirect("kit-readings", record.pk)
     return redirect(reverse("reading-enter", args=[record.pk], query={"cloth": following, "times": times}))
 
 
 def _saved_words(summary: ClothSummary, readings: int) -> str:
-    L, a, b = (number(value) for value in summary.lab)
-    said = f"{summary.cloth}: {how_many(readings, 'reading')} saved. "
+    said = ngettext("%(cloth)s: %(count)s reading saved.", "%(cloth)s: %(count)s readings saved.", readings) % {
+        "cloth": summary.cloth,
+        "count": readings,
+    }
+    lab = {axis: local_number(value, 1) for axis, value in zip("Lab", summary.lab, strict=True)}
     if summary.mcdm is None:
-        return f"{said}L* {L}, a* {a}, b* {b}."
+        return f"{said} " + _("L* %(L)s, a* %(a)s, b* %(b)s.") % lab
     mark = "▲ " if summary.is_wide else ""
-    return f"{mark}{said}Mean L* {L}, a* {a}, b* {b}, spread ΔE00 {number(summary.mcdm)}."
+    spread = {"spread": local_number(summary.mcdm, 1)}
+    return f"{mark}{said} " + _("Mean L* %(L)s, a* %(a)s, b* %(b)s, spread ΔE00 %(spread)s.") % (lab | spread)
 
 
 def _after(kit: Kit, cloth: str) -> str:
@@ -140,6 +146,11 @@ def add_file(request: UserRequest, pk: int) -> HttpResponse:
 
 
 def _added_words(new: int, came: int) -> str:
-    added = f"{how_many(new, 'reading') if new else 'No reading'} added."
+    added = (
+        ngettext("%(count)s reading added.", "%(count)s readings added.", new) % {"count": new}
+        if new
+        else _("No reading added.")
+    )
     already = came - new
-    return f"{added} {already} {'was' if already == 1 else 'were'} there already." if already else added
+    there = ngettext("%(count)s was there already.", "%(count)s were there already.", already) % {"count": already}
+    return f"{added} {there}" if already else added

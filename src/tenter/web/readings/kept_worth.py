@@ -14,6 +14,8 @@ from importlib.metadata import version
 from pathlib import Path
 from typing import Any
 
+from django.utils.translation import gettext as _
+
 from tenter import TenterError, durable
 from tenter.consultation.cloths.hue_families import HueFamily
 from tenter.consultation.conventions.bundled import DEFAULT_METHOD
@@ -53,7 +55,7 @@ def kept_worth(record: KitRecord, count: int) -> KeptWorth:
     """Return what was worked out for a kit as it is today, and for the best kit of a count of its cloths."""
     seal = _seal(record)
     worth, best, waits = _read(f"{seal}.json"), _read(f"{seal}-{count}.json"), _place(f"{seal}-{count}.asked")
-    problem = next((one["problem"] for one in (worth, best) if one and "problem" in one), "")
+    problem = next((_problem(one) for one in (worth, best) if one and "problem" in one), "")
     done = bool(worth and best)
     return KeptWorth(
         worth=_worth_from(worth) if worth and not problem else None,
@@ -61,6 +63,13 @@ def kept_worth(record: KitRecord, count: int) -> KeptWorth:
         waits=not done and waits.exists() and time.time() - waits.stat().st_mtime < _GIVEN_UP_AFTER,
         problem=problem,
     )
+
+
+def _problem(found: Mapping[str, Any]) -> str:
+    """Return why nothing was found: in its own words, or, where nobody foresaw it, by the name of the error."""
+    if found["problem"]:
+        return str(found["problem"])
+    return _("the kit could not be tried (%(error)s)") % {"error": found.get("of", "")}
 
 
 def ask_for_worth(record: KitRecord, count: int) -> None:
@@ -93,8 +102,8 @@ def _keep(name: str, find: Callable[[], KitWorth | BestKit]) -> None:
     try:
         found = asdict(find())
     except Exception as error:
-        said = str(error) if isinstance(error, TenterError) else f"the kit could not be tried ({type(error).__name__})"
-        durable.write(_place(name), json.dumps({"problem": said}).encode())
+        why = {"problem": str(error)} if isinstance(error, TenterError) else {"problem": "", "of": type(error).__name__}
+        durable.write(_place(name), json.dumps(why).encode())
         raise
     durable.write(_place(name), json.dumps(found).encode())
 

@@ -12,6 +12,8 @@ from django.http import Http404, HttpResponse
 from django.shortcuts import redirect, render
 from django.urls import reverse
 from django.utils.safestring import mark_safe
+from django.utils.translation import gettext as _
+from django.utils.translation import ngettext
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_POST, require_safe
 
@@ -23,7 +25,7 @@ from tenter.consultation.fading.kit_drift import KitDrift, kit_drift
 from tenter.consultation.laid_out.bench import bench_of
 from tenter.consultation.readings.book import ReadingBook
 from tenter.consultation.readings.summary import ClothSummary, cloth_summaries
-from tenter.numerals import how_many, number
+from tenter.language import local_number
 from tenter.report.on_screen.drift_words import pair_words, trend_words
 from tenter.report.on_screen.reading_words import reading_line
 from tenter.report.words.swatches import kit_swatches, lab_numbers
@@ -86,8 +88,10 @@ def _changed(kit: Kit, drift: KitDrift, one: ClothDrift) -> dict[str, Any]:
     pairs, uses = drift.pairs_of(one.cloth), drift.uses[one.cloth]
     said = [sentence(one.direction)]
     if pairs:
-        said.append(f"{how_many(len(pairs), 'pair')} no longer {'match' if len(pairs) > 1 else 'matches'}")
-    said.append(f"used in {how_many(len(uses.since), 'sitting')} since")
+        no_longer = ngettext("%(count)s pair no longer matches", "%(count)s pairs no longer match", len(pairs))
+        said.append(no_longer % {"count": len(pairs)})
+    used = ngettext("used in %(count)s sitting since", "used in %(count)s sittings since", len(uses.since))
+    said.append(used % {"count": len(uses.since)})
     more = [f"{pair_words(pairs)}."] if pairs else []
     more += [trend_words(one.trend)] if one.trend else []
     return {
@@ -95,7 +99,7 @@ def _changed(kit: Kit, drift: KitDrift, one: ClothDrift) -> dict[str, Any]:
         "name": kit[one.cloth].name,
         "said": f"{'; '.join(said)}.",
         "drifted": one.has_drifted,
-        "delta_e": number(one.delta_e),
+        "delta_e": local_number(one.delta_e, 1),
         "since": one.baseline.day,
         "grade": one.grade.step,
         "more": [*more, *one.doubts],
@@ -181,7 +185,7 @@ def wash(request: UserRequest, pk: int) -> HttpResponse:
     with transaction.atomic():
         kept_readings.keep_wash(record, request.user, form.wash_for(name), form.cleaned_data["key"])
         note(request.user, Action.WASH_NOTED, record)
-    messages.success(request, f"{name}: the wash is in the log.")
+    messages.success(request, _("%(cloth)s: the wash is in the log.") % {"cloth": name})
     return redirect(reverse("kit-cloth", args=[record.pk], query={"cloth": name}))
 
 
@@ -192,7 +196,7 @@ def set_aside(request: UserRequest, pk: int) -> HttpResponse:
     with transaction.atomic():
         SetAsideReading.objects.get_or_create(reading=row, defaults={"by": request.user})
         note(request.user, Action.READING_SET_ASIDE, row)
-    messages.success(request, "The reading no longer counts.")
+    messages.success(request, _("The reading no longer counts."))
     return redirect(_page_of(row))
 
 

@@ -9,13 +9,15 @@ from django.shortcuts import redirect, render
 from django.urls import reverse
 from django.utils import timezone
 from django.utils.text import slugify
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_http_methods, require_safe
 
 from tenter.consultation.laid_out.coverage import countable
 from tenter.consultation.worth.best_kit import BestKit
 from tenter.consultation.worth.shopping import KitWorth, ToBuy
-from tenter.numerals import number
+from tenter.language import local_number
 from tenter.report.words.swatches import kit_swatches
 from tenter.report.words.wording import sentence
 from tenter.report.workshop.gain_words import GAINS_SAID, NATS_SAID, best_words, gain_numbers, gain_words, told_now
@@ -43,8 +45,8 @@ class BestForm(forms.Form):
             min_value=2,
             max_value=most,
             initial=self.usual,
-            label="Cloths to take along",
-            help_text=f"Which of your cloths tell most if you take only so many: 2 to {most}.",
+            label=gettext_lazy("Cloths to take along"),
+            help_text=_("Which of your cloths tell most if you take only so many: 2 to %(most)s.") % {"most": most},
         )
 
 
@@ -125,7 +127,7 @@ def _worth_shown(worth: KitWorth) -> dict[str, Any]:
     return {
         "colours": [_colour(cloth) for cloth in worth.to_buy],
         "gaps": [(sentence(one.gap.words), gain_numbers(one.gain) if one.gain.is_sure else "") for one in worth.gaps],
-        "told": (told_now(worth), NATS_SAID, GAINS_SAID),
+        "told": (told_now(worth), str(NATS_SAID), str(GAINS_SAID)),
     }
 
 
@@ -144,5 +146,5 @@ def _best_shown(record: KitRecord, best: BestKit) -> dict[str, Any]:
     return {
         "best": [swatches[name] for name in best.cloths],
         "best_said": best_words(best),
-        "best_share": f"{number(100 * best.share, 0)} %",
+        "best_share": f"{local_number(100 * best.share, 0)} %",
     }

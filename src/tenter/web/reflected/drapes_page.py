@@ -3,6 +3,8 @@
 from collections.abc import Mapping
 from dataclasses import dataclass
 
+from django.utils.translation import gettext as _
+
 from tenter import Face
 from tenter.consultation.client.consent import Purpose
 from tenter.consultation.cloths.reflection_factors import ReflectionFactor
@@ -13,6 +15,7 @@ from tenter.photo.files.loading import photo_from_bytes
 from tenter.photo.together.portrait import portrait_parts
 from tenter.report.handing_over.just_drawn import JustDrawn
 from tenter.report.pictures.reflected_photo import marked_panel
+from tenter.report.words.wording import sentence
 from tenter.web.models import Photograph
 from tenter.web.pictures import measuring, pictures
 from tenter.web.rules import consents
@@ -33,15 +36,15 @@ class TwoDrapes:
 def why_not_shown(row: Photograph) -> str:
     """Return why no drape can be shown on a photograph, in words; nothing where one can."""
     if row.waits:
-        return "The photograph is still being measured. Come back when it is done."
+        return _("The photograph is still being measured. Come back when it is done.")
     if row.past_its_day:
-        return f"{str(pictures.PastItsDay()).capitalize()}."
+        return f"{sentence(str(pictures.PastItsDay()))}."
     if row.state != Photograph.State.DONE:
-        return "The photograph was not accepted, so its colours cannot be used. Take another one."
+        return _("The photograph was not accepted, so its colours cannot be used. Take another one.")
     if row.chart not in measuring.WITH_PATCHES:
-        return "The photograph has no colour card to correct its colours by. Take another one beside a card."
+        return _("The photograph has no colour card to correct its colours by. Take another one beside a card.")
     if not consents.narrowed(row, Purpose.COMPARE):
-        return "The client did not agree to comparing this photograph. Choose another one."
+        return _("The client did not agree to comparing this photograph. Choose another one.")
     return ""
 
 
@@ -55,7 +58,7 @@ def two_drapes(
     """
     result = measuring.face_result_of(row)
     if result is None:
-        raise Refused("The photograph was not measured. Have it measured again.")
+        raise Refused(_("The photograph was not measured. Have it measured again."))
     face = Face.of_written(result.face, "this photograph")
     first, second = (predict_on_face(face, drape, room=room) for drape in drapes)
     between = predict_on_face(face, drapes[1], against=drapes[0], room=room)

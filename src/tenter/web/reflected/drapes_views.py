@@ -6,12 +6,14 @@ from typing import Any
 from django import forms
 from django.http import Http404, HttpResponse
 from django.shortcuts import redirect, render
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_safe
 
 from tenter.consultation.reflected.effect import ThrowingSurface
 from tenter.errors import TenterError
-from tenter.report.pictures.reflected_photo import MODEL_MARK, model_sheet
+from tenter.report.pictures.reflected_photo import model_sheet
 from tenter.report.words.wording import sentence
 from tenter.web.models import KitRecord, Photograph
 from tenter.web.photographs import measured_views
@@ -31,11 +33,11 @@ _SIDES = ("first", "second")
 class DrapesForm(forms.Form):
     """Which two drapes are shown."""
 
-    first = forms.CharField(max_length=60, label="First drape", widget=cloth_input())
+    first = forms.CharField(max_length=60, label=gettext_lazy("First drape"), widget=cloth_input())
     second = forms.CharField(
         max_length=60,
-        label="Second drape",
-        help_text="Cloths of the kit by their numbers, or L*, a*, b* such as 94,0,1.",
+        label=gettext_lazy("Second drape"),
+        help_text=gettext_lazy("Cloths of the kit by their numbers, or L*, a*, b* such as 94,0,1."),
         widget=cloth_input(),
     )
 
@@ -56,7 +58,7 @@ class DrapesForm(forms.Form):
         said: dict[str, Any] = super().clean() or self.cleaned_data
         first, second = said.get("first"), said.get("second")
         if first is not None and second is not None and first.name == second.name:
-            self.add_error("second", "Name a different drape from the first.")
+            self.add_error("second", _("Name a different drape from the first."))
         return said
 
 
@@ -66,7 +68,7 @@ def drapes(request: UserRequest, pk: int) -> HttpResponse:
     """Show a photograph beside two drapes, or the form that asks for them; refuses without the client's consents."""
     row, record = _agreed_photograph(request, pk), _kit(request)
     why = why_not_shown(row)
-    why = why or ("" if record else "The studio has no kit yet. Add one first.")
+    why = why or ("" if record else _("The studio has no kit yet. Add one first."))
     context: dict[str, Any] = {"photograph": row, "record": record, "why": why}
     if record is None or why:
         return render(request, "reflected/drapes.html", context)
@@ -118,7 +120,7 @@ def _told(request: UserRequest, shown: TwoDrapes) -> dict[str, Any]:
     sheet = model_sheet(shown.each)
     return {
         "panels": [{"panel": one, "query": query} for one, query in zip(sheet.panels, addresses, strict=True)],
-        "mark": MODEL_MARK,
+        "mark": sheet.mark,
         "note": sheet.note,
         **effect_page_content(shown.between),
     }

@@ -4,6 +4,7 @@ from collections.abc import Mapping
 from typing import Any
 
 from django import forms
+from django.utils.translation import gettext_lazy
 
 from tenter import Face
 from tenter.colorimetry.measurement import D65_10
@@ -20,16 +21,22 @@ from tenter.consultation.reflected.on_face import (
 )
 from tenter.consultation.reflected.wall import FURTHEST_METRES, NEAREST_METRES, WallPlace
 from tenter.errors import TenterError
+from tenter.report.words import terms
 from tenter.report.words.wording import sentence
 from tenter.web.sent.sent_text import said_lines
 from tenter.web.store.asked_surface import KnownCloths
 
-_COLOUR = "A cloth of the kit, or L*, a*, b* such as 94,0,1."
+_COLOUR = gettext_lazy("A cloth of the kit, or L*, a*, b* such as 94,0,1.")
+_KINDS = {
+    SurfaceKind.DRAPE: gettext_lazy("a drape"),
+    SurfaceKind.CAPE: gettext_lazy("a cape"),
+    SurfaceKind.WALL: gettext_lazy("a wall"),
+}
 _WALLS = {
-    WallPlace.FRONT: "in front of the client",
-    WallPlace.LEFT: "at the client’s left",
-    WallPlace.RIGHT: "at the client’s right",
-    WallPlace.BEHIND: "behind the client",
+    WallPlace.FRONT: gettext_lazy("in front of the client"),
+    WallPlace.LEFT: gettext_lazy("at the client’s left"),
+    WallPlace.RIGHT: gettext_lazy("at the client’s right"),
+    WallPlace.BEHIND: gettext_lazy("behind the client"),
 }
 
 
@@ -49,29 +56,35 @@ def surface_in_field(cloths: KnownCloths, text: str) -> ThrowingSurface:
 class EffectForm(forms.Form):
     """A surface, what it is compared with, a skin and a room."""
 
-    surface = forms.CharField(max_length=60, label="Cloth or colour", help_text=_COLOUR, widget=cloth_input())
+    surface = forms.CharField(
+        max_length=60, label=gettext_lazy("Cloth or colour"), help_text=_COLOUR, widget=cloth_input()
+    )
     against = forms.CharField(
         max_length=60,
         required=False,
-        label="Compared with",
-        help_text="A cloth or colour likewise; a perfect black when empty.",
+        label=gettext_lazy("Compared with"),
+        help_text=gettext_lazy("A cloth or colour likewise; a perfect black when empty."),
         widget=cloth_input(),
     )
     kind = forms.ChoiceField(
-        required=False, label="It is", choices=[(str(kind), f"a {kind}") for kind in SurfaceKind]
-    )  # fmt: skip
+        required=False, label=gettext_lazy("It is"), choices=[(str(kind), said) for kind, said in _KINDS.items()]
+    )
     wall_at = forms.ChoiceField(
-        required=False, label="A wall is", choices=[(str(p), said) for p, said in _WALLS.items()]
+        required=False, label=gettext_lazy("A wall is"), choices=[(str(p), said) for p, said in _WALLS.items()]
     )
     metres = forms.FloatField(
         required=False,
         initial=1.0,
         min_value=NEAREST_METRES,
         max_value=FURTHEST_METRES,
-        label="A wall’s distance, m",
-        help_text="1 m when empty.",
+        label=gettext_lazy("A wall’s distance, m"),
+        help_text=gettext_lazy("1 m when empty."),
     )
-    skin = forms.ChoiceField(required=False, choices=lambda: [(str(name), str(name)) for name in skins_by_ita_class()])
+    skin = forms.ChoiceField(
+        required=False,
+        label=gettext_lazy("Skin"),
+        choices=lambda: [(str(name), terms.skin(name)) for name in skins_by_ita_class()],
+    )
     usual_room = forms.BooleanField(required=False)  # in place of the studio's own
 
     def __init__(self, cloths: KnownCloths, *args: Any, **kwargs: Any) -> None:

@@ -6,6 +6,8 @@ from typing import Any
 
 from django import forms
 from django.core.files.uploadedfile import UploadedFile
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
 
 from tenter.consultation.cloths.reflection_factors import REFLECTION_REGIONS, ReflectionFactor
 from tenter.consultation.cloths.tables import json_of, text_in
@@ -22,8 +24,11 @@ from tenter.web.store.asked_surface import KnownCloths
 _LARGEST = 200_000  # bytes: a room has a dozen numbers
 _REMEDY = "Choose a file that a measured room was saved in"
 _DRAPES = {
-    "cloth_a": ("Drape in the first photograph", "White or black: a cloth of the kit, or L*, a*, b* such as 94,0,1."),
-    "cloth_b": ("The other drape", "Black or white, likewise."),
+    "cloth_a": (
+        gettext_lazy("Drape in the first photograph"),
+        gettext_lazy("White or black: a cloth of the kit, or L*, a*, b* such as 94,0,1."),
+    ),
+    "cloth_b": (gettext_lazy("The other drape"), gettext_lazy("Black or white, likewise.")),
 }
 
 
@@ -37,8 +42,8 @@ class RoomSeriesForm(SeriesForm):
         self._cloths = cloths
         for name, (label, help_text) in _DRAPES.items():
             self.fields[name].label, self.fields[name].help_text = label, help_text
-        self.fields["pattern"].label = "The order of the drapes"
-        self.fields["pattern"].help_text = "A is the drape in the first photograph. ABABAB lets one of six fail."
+        self.fields["pattern"].label = _("The order of the drapes")
+        self.fields["pattern"].help_text = _("A is the drape in the first photograph. ABABAB lets one of six fail.")
         only = ChartKind.CLASSIC24.value
         self.fields["chart"] = forms.ChoiceField(choices=[(only, only)], initial=only, widget=forms.HiddenInput)
 
@@ -65,8 +70,8 @@ class RoomFileForm(forms.Form):
     prefix = "room"
 
     file = forms.FileField(
-        label="A saved room",
-        help_text="The file that a measured room was saved in, on this page or another machine.",
+        label=gettext_lazy("A saved room"),
+        help_text=gettext_lazy("The file that a measured room was saved in, on this page or another machine."),
         widget=forms.ClearableFileInput(attrs={"accept": ".json,application/json"}),
     )
     key = forms.CharField(max_length=64, widget=forms.HiddenInput, initial=lambda: token_hex(16))
@@ -75,7 +80,9 @@ class RoomFileForm(forms.Form):
         """Return the room's factors; raises `ValidationError` for a file that holds none."""
         file: UploadedFile[Any] = self.cleaned_data["file"]
         if (file.size or 0) > _LARGEST:
-            raise forms.ValidationError("The file is larger than 200 kB, but a room is a short text. Choose another.")
+            raise forms.ValidationError(
+                _("The file is larger than 200 kB, but a room is a short text. Choose another.")
+            )
         try:
             name = str(file.name)
             found = factors_of_room(json_of(text_in(file.read(), name), name, _REMEDY), name)
@@ -83,5 +90,7 @@ class RoomFileForm(forms.Form):
             raise forms.ValidationError([f"{sentence(line)}." for line in said_lines(error)]) from None
         known = {region: found[region] for region in REFLECTION_REGIONS if region in found}
         if not known:
-            raise forms.ValidationError(f"The file names no place of the face. {_REMEDY}.")
+            raise forms.ValidationError(
+                _("The file names no place of the face. Choose a file that a measured room was saved in.")
+            )
         return known

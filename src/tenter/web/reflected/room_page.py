@@ -4,6 +4,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
+from django.utils.translation import gettext as _
+
 from tenter.consultation.cloths.reflection_factors import ShadedSide, default_factors
 from tenter.consultation.reflected.room import (
     MeasuredRoom,
@@ -14,7 +16,7 @@ from tenter.consultation.reflected.room import (
     room_photographs,
 )
 from tenter.errors import Refused
-from tenter.numerals import listed, number
+from tenter.language import all_of, local_number
 from tenter.photo.cards import ChartKind
 from tenter.report.pictures.face_colours import region_name
 from tenter.report.words.wording import sentence
@@ -45,7 +47,7 @@ def room_of_series(cloths: KnownCloths, row: PhotoSeries, result: SeriesResult) 
         If a drape's light is not known.
     """
     if row.chart != ChartKind.CLASSIC24:
-        raise Refused("The series was measured without a card. Take it again with the 24-patch card beside the jaw.")
+        raise Refused(_("The series was measured without a card. Take it again with the 24-patch card beside the jaw."))
     first, other = cloths.surface(row.cloth_a), cloths.surface(row.cloth_b)
     return measure_room(room_photographs(result.document, "The photographs"), first, other)
 
@@ -60,29 +62,37 @@ def room_page_content(document: Mapping[str, Any]) -> dict[str, Any]:
         "places": places,
         "measured": bool(shares),
         "differs": [_difference(name, shares[name], factors[name].value, shaded) for name in differs],
-        "differs_at": sentence(listed([region_name(name) for name in differs])) if differs else "",
+        "differs_at": sentence(all_of([region_name(name) for name in differs])) if differs else "",
         "shaded": shaded if shaded in ("left", "right") else "",
-        "drapes": listed([str(name) for name in document.get("cloths", ())]),
+        "drapes": all_of([str(name) for name in document.get("cloths", ())]),
     }
 
 
 def _place(name: str, used: float, share: RoomShare | None) -> RoomPlace:
     if share is None:
-        return RoomPlace(region_name(name), "", "", _percent(used), "default")
-    whose = "default" if share.kept_default else "yours"
-    interval = f"{_percent(share.low)} to {_percent(share.high)}"
+        return RoomPlace(region_name(name), "", "", _percent(used), _("default"))
+    whose = _("default") if share.kept_default else _("yours")
+    interval = _("%(low)s to %(high)s") % {"low": _percent(share.low), "high": _percent(share.high)}
     return RoomPlace(region_name(name), _percent(share.estimate), interval, _percent(used), whose)
 
 
 def _difference(name: str, share: RoomShare, used: float, shaded: object) -> str:
     """Return how one place differs from the default room, in words."""
     usual = default_factors(ShadedSide(str(shaded)))[name].value
-    more = "more" if used > usual else "less"
-    return (
-        f"{sentence(region_name(name))}: {more} light than by default, {_percent(used)} % in place of "
-        f"{_percent(usual)} % (90 % interval {_percent(share.low)} to {_percent(share.high)} %)."
+    told = (
+        _(
+            "%(place)s: more light than by default, %(used)s %% in place of %(usual)s %% (90 %% interval %(low)s to "
+            "%(high)s %%)."
+        )
+        if used > usual
+        else _(
+            "%(place)s: less light than by default, %(used)s %% in place of %(usual)s %% (90 %% interval %(low)s to "
+            "%(high)s %%)."
+        )
     )
+    shares = {"used": used, "usual": usual, "low": share.low, "high": share.high}
+    return told % {"place": sentence(region_name(name)), **{of: _percent(one) for of, one in shares.items()}}
 
 
 def _percent(share: float) -> str:
-    return number(100 * share)
+    return local_number(100 * share, 1)

@@ -8,6 +8,7 @@ from django.db import transaction
 from django.http import Http404, HttpResponse, JsonResponse
 from django.shortcuts import redirect, render
 from django.urls import reverse
+from django.utils.translation import gettext as _
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
@@ -62,7 +63,7 @@ def _kept(request: UserRequest, record: KitRecord, document: dict[str, object], 
     with transaction.atomic():
         row = kept_rooms.keep_room(access.studio_owner(request.user), request.user, document, key)
         note(request.user, Action.ROOM_MEASURED, row)
-    messages.success(request, "Your room is saved and used from now on.")
+    messages.success(request, _("Your room is saved and used from now on."))
     return redirect("room", record.pk)
 
 

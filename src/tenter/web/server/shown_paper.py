@@ -5,6 +5,7 @@ from collections.abc import Callable
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect
+from django.utils.translation import gettext as _
 
 from tenter.errors import TenterError
 
@@ -18,7 +19,7 @@ def shown_paper(
     linked to it, by its name and the number of its row.
     """
     try:
-        content, _ = make()
+        content, _notes = make()
     except TenterError as error:  # what draws PDFs is not installed, or what is to be drawn does not fit
         messages.warning(request, _("Nothing was written: %(why)s.") % {"why": error})
         return redirect(page, row)
