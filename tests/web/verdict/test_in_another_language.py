@@ -12,12 +12,13 @@ from tenter.web.store import store
 from tests.support.pseudo import english, pseudo, write_catalogue
 from tests.web.conftest import browser_of
 
-TAG = "he"
+TAG = "ru"  # its months have no letter of English either, and its numbers have a comma
 LEFT = {"Tenter", "Maren", "Tolliver"}
-_HEAD, _MARKS, _SAID = (
+_HEAD, _MARKS, _SAID, _NUMBER = (
     re.compile(r"<head>.*?</head>|<header class=.bar.*?</header>|<kbd>.*?</kbd>", re.DOTALL),
     re.compile(r"<[^>]*>|&#?\w+;"),
     re.compile(r'(?:aria-label|title|placeholder|data-said-\w+)="([^"]*)"'),
+    re.compile(r' (?:x|y|width|height|value|max)="([\d.,]+)"'),
 )
 
 
@@ -41,8 +42,11 @@ def test_the_verdicts_pages_have_no_english_left(owner, row):
     colour = next(c.cloth for c in handed.palette_of_sitting(row).colours if c.cloth)
     addresses = ("evidence", "verdict", f"palette?colour={colour}", "palette?add=red", "papers", "brought")
     pages = {address: browser.get(f"/sittings/{row.pk}/{address}").text for address in addresses}
+    begun = store.start_sitting(row.client, owner, row.kit, seed=3)
+    pages |= {"owed": browser.get(f"/sittings/{begun.pk}/verdict").text}
     left = {address: left_in_english(page, *cloths) for address, page in pages.items()}
     assert {address: words for address, words in left.items() if words} == {}
+    assert {number for page in pages.values() for number in _NUMBER.findall(page) if "," in number} == set()
 
 
 @pytest.mark.parametrize(

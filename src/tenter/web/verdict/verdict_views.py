@@ -6,12 +6,10 @@ from django.http import HttpResponse
 from django.shortcuts import redirect, render
 from django.utils import timezone
 from django.utils.text import slugify
-from django.utils.translation import gettext_lazy
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_POST, require_safe
 
 from tenter.consultation.findings.verdict import PhaseMissing, owed
-from tenter.language import all_of
 from tenter.report.client_paper.turned import turned_verdict
 from tenter.report.handing_over.papers import pdf_of
 from tenter.report.reading.named_result import Paper
@@ -23,8 +21,6 @@ from tenter.web.rules.logged_in import UserRequest
 from tenter.web.store import store, turns
 
 _OWED = "verdict/verdict_owed.html"
-# What `owed` names.
-_OWES = {"undertone": gettext_lazy("undertone"), "clarity or depth": gettext_lazy("clarity or depth")}
 
 
 @require_safe
@@ -98,5 +94,5 @@ def offer(
         with store.load(row) as live:
             missing = owed(live)
     mine = row.analyst_id == request.user.pk
-    context = {"sitting": row, "owed": missing, "said": all_of([str(_OWES[what]) for what in missing]), "mine": mine}
+    context = {"sitting": row, "owed": missing, "said": PhaseMissing(missing) if missing else "", "mine": mine}
     return render(request, _OWED, context, status=status)
