@@ -21,10 +21,11 @@ def other_language(tmp_path, settings):
 
 def test_every_page_of_a_studio_is_in_its_language(owner, visitor, other_language):
     StudioName.objects.create(owner=owner, name="North", language=other_language)
-    page = visitor.get("/day").content.decode()
-    assert f'<html lang="{other_language}" dir="rtl">' in page
-    assert pseudo("Log out") in page
-    assert "Log out" not in page
+    for address in ("/day", "/studio/words"):  # the second has languages of its own
+        page = visitor.get(address).content.decode()
+        assert f'<html lang="{other_language}" dir="rtl">' in page
+        assert pseudo("Log out") in page
+        assert "Log out" not in page
 
 
 def test_english_is_written_where_no_language_is_chosen_or_its_catalogue_is_gone(owner, visitor):

@@ -53,7 +53,7 @@ def words(request: UserRequest) -> HttpResponse:
             (title, [(name, is_season, *_both(rows, name, language)) for name, is_season in names])
             for title, names in own_words.seasons_of(owner).items()
         ],
-        "language": language,
+        "shown_in": language,
         "main": main,
         "languages": tongues if language in tongues else [*tongues, language],
         "version": own_words.words_for(owner).version,
