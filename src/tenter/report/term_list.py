@@ -30,6 +30,7 @@ from tenter.consultation.sitting.outlook import HoldingAdvice
 from tenter.consultation.sitting.show_round import ShowReason
 from tenter.consultation.stock.movements import MovementReason
 from tenter.consultation.wishes.honouring import A_SCARF, HONOURED_WORDS, NONE
+from tenter.consultation.wishes.said_wishes import USUAL_WISHES
 from tenter.consultation.words.answers import Relative, Suits
 from tenter.consultation.words.difference_words import DIFFERENCES, HOW_MUCH
 from tenter.consultation.words.face_places import WHERE_SEEN
@@ -107,7 +108,7 @@ def every_term() -> Iterator[tuple[str, str, str]]:
         ("place in a row", "As in: second of 5.", (FIRST, *ORDINALS[1:], LATER)),
         ("seen of a colour", "What was seen of a cloth.", (*SHOWN_WORDS.values(), *TRIED_WORDS, *METAL_ANSWERS)),
         (IN_A_NAME, "What a file is, in its name; hyphens or spaces between words.", NAMED_AFTER),
-        ("of a wish", "What became of what a client asked for.", (*HONOURED_WORDS, A_SCARF, NONE)),
+        ("of a wish", "What became of what a client asked for.", (*USUAL_WISHES, *HONOURED_WORDS, A_SCARF, NONE)),
         ("seen …", "Where on the face it was seen, as in: seen at the jaw.", where),
     )
     for context, note, words in (*listed, *arrival_terms()):

@@ -14,6 +14,7 @@ from tenter import Answer, DrapeJudgement, FanJudgement, GarmentJudgement, Metho
 from tenter.consultation.conventions.bundled import BUNDLED
 from tenter.consultation.record.no_evidence import ConsultantVerdict, Preference
 from tenter.consultation.wishes.honouring import honoured
+from tenter.consultation.wishes.said_wishes import SaidWish, WishKind, wishes_of
 from tenter.consultation.wishes.wishes import Limit, Rule, Wish, Wishes, wished
 from tenter.errors import TenterError, UnknownName
 from tenter.language import ENGLISH, _, all_of, local_number, ngettext, one_of, pgettext, written_in
@@ -69,6 +70,19 @@ def test_what_became_of_a_wish_is_in_the_language(language, palette_made):
     assert len(english(one.answer for one in told)) > 10
     with written_in(language):
         assert english(what_was_asked(told)) == []
+
+
+def test_a_wish_of_which_no_more_was_said_is_in_the_language_and_named_in_its_words(language):
+    said = [SaidWish(WishKind.LOVED, "purple"), SaidWish(WishKind.HATED, "navy"), SaidWish(WishKind.NOTE, "like navy")]
+    found = [wishes_of([*said, SaidWish(WishKind.BUDGET, number)]) for number in "13"]
+    usual = [one.sentence for made in found for one in (*made.loved, *made.hated, *made.limits)]
+    with written_in(language):
+        assert english(map(terms.of_a_wish, usual)) == ["like", "navy"]  # the client's own words
+        assert [terms.wished_for(terms.colour("coral").upper()), terms.wished_for(terms.hue("blue"))] == [
+            "coral",
+            "blue",
+        ]
+    assert [terms.wished_for(word) for word in ("Coral", "bleen", "5")] == ["coral", "bleen", "5"]
 
 
 @pytest.mark.parametrize("form", SwatchForm)

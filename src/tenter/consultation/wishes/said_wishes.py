@@ -24,7 +24,10 @@ class WishKind(StrEnum):
     NOTE = "note"
 
 
-_USUAL = {WishKind.LOVED: "You love {}", WishKind.HATED: "You do not like {}"}  # where no more was said
+# What is printed of a wish where no more was said; papers in another language know these sentences by their words.
+_USUAL = {WishKind.LOVED: "You love {wish}", WishKind.HATED: "You do not like {wish}"}
+_ONE_PIECE, _PIECES = "Your budget: one new piece", "Your budget: {pieces} new pieces"
+USUAL_WISHES = (*_USUAL.values(), _ONE_PIECE, _PIECES)
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,12 +86,12 @@ def wishes_of(said: Iterable[SaidWish]) -> Wishes:
 
 def _made(one: SaidWish) -> Wish | Limit:
     if one.kind in _USUAL:
-        return Wish(wished(one.about), one.why or _USUAL[one.kind].format(one.about))
+        return Wish(wished(one.about), one.why or _USUAL[one.kind].format(wish=one.about))
     if one.kind is WishKind.NOTE:
         return Limit(Rule.NOTE, one.why or one.about)
     if one.kind is WishKind.BUDGET:
         pieces = _pieces(one.about)
-        usual = "Your budget: one new piece" if pieces == 1 else f"Your budget: {pieces} new pieces"
+        usual = _ONE_PIECE if pieces == 1 else _PIECES.format(pieces=pieces)
         return Limit(Rule.BUDGET, one.why or usual, pieces=pieces)
     if not one.why:
         raise TenterError(_("this limit does not say why; write it in a word or two, such as faith dress or uniform"))

@@ -84,7 +84,8 @@ def how_to_shop(sides: Sides) -> tuple[str, ...]:
 def what_was_asked(told: Sequence[Honoured]) -> tuple[str, ...]:
     """Return what became of each thing that the client asked for, a sentence or two each."""
     return tuple(
-        " ".join(part for part in (stopped(one.sentence), terms.of_a_wish(one.answer)) if part) for one in told
+        " ".join(part for part in (stopped(terms.of_a_wish(one.sentence)), terms.of_a_wish(one.answer)) if part)
+        for one in told
     )
 
 

@@ -12,6 +12,7 @@ from tenter.consultation.cloths.hue_families import HueFamily
 from tenter.consultation.colours.names import STEP_WORDS, known_names
 from tenter.consultation.findings.verdict import Verdict
 from tenter.consultation.wishes.honouring import A_SCARF, HONOURED_WORDS, NONE
+from tenter.consultation.wishes.said_wishes import USUAL_WISHES
 from tenter.consultation.words.face_places import Place
 from tenter.language import all_of, in_a_row, one_of, pgettext
 
@@ -171,12 +172,18 @@ def what_was_seen(answer: str) -> str:
     return pgettext("seen of a colour", "{answer}, seen {where}", answer=told, where=where)
 
 
-def of_a_wish(answer: str) -> str:
-    """Return what became of a wish, recognised by the sentence that it is."""
-    found = ((said, sentence.fullmatch(answer)) for said, sentence in _HONOURED)
-    said, named = next(((said, match) for said, match in found if match), (answer, None))
+def wished_for(said: str) -> str:
+    """Return the hue family or plain colour that a word of the language names; what names none, as it came."""
+    names = {of_hue_or_colour(name).casefold(): str(name) for name in (*known_names(), *HueFamily)}
+    return names.get(" ".join(said.split()).casefold(), said)
+
+
+def of_a_wish(told: str) -> str:
+    """Return a wish, or what became of it, recognised by the sentence that it is; the client's own words stay."""
+    found = ((said, sentence.fullmatch(told)) for said, sentence in _OF_WISHES)
+    said, named = next(((said, match) for said, match in found if match), (told, None))
     if named is None:
-        return answer
+        return told
     return pgettext("of a wish", said, **{key: _AS_LISTED[key](value) for key, value in named.groupdict().items()})
 
 
@@ -185,12 +192,16 @@ def _each_colour(names: str) -> list[str]:
 
 
 _JOINTS = re.compile(r", | and | or ")
-_HONOURED = [(said, re.compile(re.sub(r"\\{(\w+)\\}", r"(?P<\1>.+)", re.escape(said)))) for said in HONOURED_WORDS]
+_OF_WISHES = [
+    (said, re.compile(re.sub(r"\\{(\w+)\\}", r"(?P<\1>.+)", re.escape(said))))
+    for said in (*USUAL_WISHES, *HONOURED_WORDS)
+]
 _AS_LISTED: dict[str, Callable[[str], str]] = {
     "wish": of_hue_or_colour,
     "colour": lambda names: all_of(_each_colour(names)),
     "colours": lambda names: all_of(_each_colour(names)),
     "either": lambda names: one_of(_each_colour(names)),
+    "pieces": str,
     "order": lambda names: in_a_row(_each_colour(names)),
 }
 

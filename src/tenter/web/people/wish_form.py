@@ -7,6 +7,7 @@ from django.utils.translation import gettext_lazy
 
 from tenter.consultation.wishes.said_wishes import SaidWish, WishKind
 from tenter.errors import TenterError
+from tenter.report.words import terms
 from tenter.report.words.wording import sentence
 
 WISH_KINDS = {
@@ -43,7 +44,9 @@ class WishForm(forms.Form):
         cleaned: dict[str, Any] = super().clean() or self.cleaned_data
         if not self.errors:
             try:
-                cleaned["wish"] = SaidWish(WishKind(cleaned["kind"]), cleaned["about"], cleaned["why"])
+                kind, about = WishKind(cleaned["kind"]), cleaned["about"]
+                named = about if kind is WishKind.NOTE else terms.wished_for(about)
+                cleaned["wish"] = SaidWish(kind, named, cleaned["why"])
             except TenterError as error:
                 self.add_error(None, f"{sentence(str(error))}.")
         return cleaned

@@ -10,8 +10,11 @@ from django.utils.translation import gettext as _
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_http_methods, require_POST
 
+from tenter.consultation.wishes.said_wishes import WishKind
 from tenter.errors import TenterError
+from tenter.report.words import terms
 from tenter.report.words.wording import sentence
+from tenter.web.models import ClientWish
 from tenter.web.papers import client_wishes
 from tenter.web.people.wish_form import WISH_KINDS, WishForm
 from tenter.web.rules import access, audit, consents
@@ -40,11 +43,18 @@ def wishes(request: UserRequest, pk: int) -> HttpResponse:
     context = {
         "client": client,
         "form": form,
-        "wishes": [(row.pk, WISH_KINDS[client_wishes.said_in(row).kind], row) for row in client.wishes.all()],
+        "wishes": [_shown(row) for row in client.wishes.all()],
         "shown": access.sittings(request.user).filter(client=client, revealed_at__isnull=False),
     }
     status = HTTPStatus.UNPROCESSABLE_ENTITY if form.errors else HTTPStatus.OK
     return render(request, "people/wishes.html", context, status=status)
+
+
+def _shown(row: ClientWish) -> dict[str, object]:
+    """Return a wish with its kind and its colour in the words of the page."""
+    kind = client_wishes.said_in(row).kind
+    about = row.about if kind is WishKind.NOTE else terms.of_hue_or_colour(row.about)
+    return {"number": row.pk, "kind": WISH_KINDS[kind], "about": about, "why": row.why}
 
 
 @require_POST
