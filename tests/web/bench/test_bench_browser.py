@@ -137,7 +137,7 @@ def test_by_taps_on_a_phone(new_context, entrance):
         ["Left better, clearly", "Right better, strongly", "Both good", "Undo", "Another pair"]
     ):
         page.wait_for_timeout(SETTLE_MS)
-        page.locator(f"[data-says='{label}']").tap()
+        page.locator(f"[data-said='{label}']").tap()
         wait_for(page, turn + 1)
     assert document(page)["entries"] == 2
     assert fits(page)
@@ -152,7 +152,7 @@ BOUNCE = """() => new Promise((pressed) => {
     document.body.dispatchEvent(new KeyboardEvent("keydown", { key: "a", bubbles: true, cancelable: true }));
     pressed();
   }).observe(stage, { childList: true });
-  for (const _ of [1, 2]) document.querySelector('[data-says="Both good"]').click();
+  for (const _ of [1, 2]) document.querySelector('[data-said="Both good"]').click();
 })"""
 
 

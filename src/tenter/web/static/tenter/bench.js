@@ -36,7 +36,7 @@ function tellNoted() {
   const words = [...remarks].map(inWords);
   if (form().elements.view?.checked) words.unshift(said("half-face"));
   const who = form().querySelector("[name=source]:checked");
-  if (who?.dataset.noted) words.unshift(who.dataset.noted);
+  if (who?.dataset.saidNoted) words.unshift(who.dataset.saidNoted);
   document.getElementById("noted").textContent = words.join(" · ");
   for (const kind of ["flag", "sign"]) {
     form().elements[`${kind}s`].value = [...remarks].filter((r) => r.startsWith(kind)).map((r) => r.split(" ")[1]).join(" ");
@@ -311,10 +311,10 @@ function closeDialogs() {
 function listKeys() {
   const list = keysDialog.querySelector("dl");
   list.replaceChildren();
-  for (const button of stage.querySelectorAll("[data-says]")) {
+  for (const button of stage.querySelectorAll("[data-said]")) {
     const key = document.createElement("dt"), words = document.createElement("dd");
     key.textContent = button.dataset.keys.split(" ").map(shortKey).join("  ");
-    words.textContent = button.dataset.says;
+    words.textContent = button.dataset.said;
     list.append(key, words);
   }
 }

@@ -9,7 +9,7 @@ let list = null;
 function wordsOf(control) {
   const words = control.cloneNode(true);
   for (const hint of words.querySelectorAll("kbd")) hint.remove();
-  return control.dataset.says ?? control.getAttribute("aria-label") ?? words.textContent.replace(/\s+/g, " ").trim();
+  return control.dataset.said ?? control.getAttribute("aria-label") ?? words.textContent.replace(/\s+/g, " ").trim();
 }
 
 function keysHere() {
