@@ -19,6 +19,7 @@ _WORD = re.compile(r"[^\W\d_]{2,}")
 _SAID = ("alt", "title", "aria-label", "aria-description", "placeholder", "label", "summary")
 _QUOTED = re.compile(r"""(_\(|\|term:)?"([^"]*)\"""")
 _SENTENCE = re.compile(r"[A-Za-z]{2,} |^[A-Z][a-z]+$")  # of what a tag or filter is given; names of files are none
+_ASKED = re.compile(r'\bsaid\((?:[\w.]+ \? )?"([\w-]+)"')  # by a script, the first of two where it chooses
 _PLURAL = re.compile(r"\|\s*(pluralize|yesno:\")")
 
 
@@ -88,3 +89,11 @@ def test_words_past_the_catalogue_are_found() -> None:
     said = '<p title="A word">{% translate "told" %} left {% include "x.html" with a="two words" b=_("in it") %}</p>'
     assert list(naked(said)) == ["two words", "A word", "left"]
     assert list(naked("{% blocktranslate %}all of it{% endblocktranslate %}<i>ΔE00 2 lx</i>")) == []
+
+
+def test_what_scripts_say_is_in_a_page() -> None:
+    scripts = [path.read_text(encoding="utf-8") for path in (_WEB / "static").rglob("*.js")]
+    asked = {name for text in scripts for name in _ASKED.findall(text) if "/said.js" in text}
+    pages = "".join(path.read_text(encoding="utf-8") for path in TEMPLATES)
+    assert asked - set(re.findall(r"data-said-([\w-]+)=", pages)) == set()
+    assert {"saved", "elsewhere-own", "space", "hung"} <= asked

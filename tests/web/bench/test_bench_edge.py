@@ -7,10 +7,15 @@ from datetime import timedelta
 import pytest
 from django.utils import timezone
 
+from tenter import Answer, PairJudgement
+from tenter.consultation.record.no_evidence import VoidEntry
 from tenter.web.bench import bench_state
 from tenter.web.bench.bench_clock import BenchClock, bench_clock
-from tenter.web.models import Appointment, Client, KitRecord
+from tenter.web.bench.bench_words import REASONS
+from tenter.web.models import Appointment, Client, KitRecord, StudioName
 from tenter.web.store import store
+from tests.support import entering
+from tests.support.pseudo import TAG, pseudo, write_catalogue
 from tests.web.conftest import browser_of
 
 PRESS = r'data-keys-of="([^"]+)"><td><kbd>[^<]*</kbd></td><td>([^<]+)</td>'
@@ -114,3 +119,16 @@ def test_the_page_to_try_a_pedal_says_of_each_key_what_the_bench_says(visitor, l
     on_bench = re.findall(r'data-keys="([^"]+)" data-said="([^"]+)"', look()["stage"])
     unfit = {"f", "e", "r", "z"}  # of a fan, of own choice, of half a face, of two faces: not always there
     assert told == {keys: words for keys, words in on_bench if keys not in unfit}
+
+
+def test_what_is_kept_in_english_of_an_entry_is_read_in_the_studios_language(owner, row, look, tmp_path, settings):
+    settings.LOCALE_PATHS, settings.LANGUAGES = [write_catalogue(tmp_path)], [("en", "en"), (TAG, TAG)]
+    StudioName.objects.update_or_create(owner=owner, defaults={"name": "North", "language": TAG})
+    store.change_sitting(row, "one", lambda live: live.record(VoidEntry("D001", note=VoidEntry.PASSED_OVER)))
+    assert look()["last"].endswith(pseudo(VoidEntry.PASSED_OVER))
+    entering.record_judgement(row, PairJudgement("D063", "D064", Answer.LEFT), "two")
+    for number, reason in enumerate((*REASONS, store.LEFT_TO_ODDS)):
+        store.change_sitting(row, f"void-{number}", lambda live, reason=reason: live.void(2, reason))
+        assert row.events.last().payload["reason"] == reason
+        assert look()["last"].endswith(pseudo(reason))
+        store.change_sitting(row, f"undo-{number}", lambda live: live.undo())

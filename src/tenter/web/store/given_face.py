@@ -5,6 +5,7 @@ from datetime import datetime
 
 from django.contrib.auth.models import User
 from django.utils import timezone
+from django.utils.translation import gettext as _
 
 from tenter.consultation.client.consent import Purpose
 from tenter.consultation.client.face import Face
@@ -45,7 +46,7 @@ def give_face(row: Sitting, photograph: Photograph | None, face: WrittenFace, us
 
     Raises `UnreadableInput` for a photograph that gave no absolute colours.
     """
-    Face.of_written(face, "this photograph")
+    Face.of_written(face, _("this photograph"))
     colours = face.colours_alone.to_json()
     said = {"photograph": photograph, "by": user, "colours": colours, "given_at": timezone.now()}
     return MeasuredFace.objects.update_or_create(sitting=row, defaults=said)[0]
