@@ -53,6 +53,7 @@ PAGES = (  # {running}: a sitting just started
     f"{ENDED}/garment?colour=mustard&light=D65+10",
     "/studio",
     "/studio/name",
+    "/studio/language",
     "/studio/photographs",
     "/studio/incoming",
     "/studio/devices",

@@ -53,7 +53,7 @@ def navigation(request: HttpRequest) -> dict[str, object]:
         "doubtful_date": SimpleLazyObject(lambda: _doubtful_date(user)),
         "nav": nav,
         "sandbox": is_sandbox(user),
-        "language": language(),
+        "written": language(),
         "here": next((name for start, name in _ROOMS if request.path.startswith(start)), ""),
     }
 

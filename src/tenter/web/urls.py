@@ -239,6 +239,7 @@ urlpatterns = [
     path("screen/<str:token>/events", screen_views.events, name="client-events"),
     # the studio, one's account, and second readings
     path("studio", studio_views.studio, name="studio"),
+    path("studio/language", studio_views.language, name="studio-language"),
     path("studio/name", studio_views.name, name="studio-name"),
     path("studio/log", studio_views.log, name="studio-log"),
     path("studio/associates/add", studio_views.add_associate, name="associate-add"),

@@ -63,3 +63,12 @@ def test_a_language_is_chosen_for_a_while(other_language):
     with in_language(other_language):
         assert language().code == other_language
     assert language().code == settings.LANGUAGE_CODE
+
+
+def test_the_owner_chooses_the_language_and_is_answered_in_it(owner, visitor, other_language):
+    assert "עברית" in visitor.get("/studio/language").text  # each by its own name
+    page = visitor.post("/studio/language", {"language": other_language}, follow=True).text
+    assert pseudo("Language of screens and new papers:") in page
+    assert StudioName.objects.get(owner=owner).language == other_language
+    refused = visitor.post("/studio/language", {"language": "tlh"})
+    assert (refused.status_code, StudioName.objects.get(owner=owner).language) == (200, other_language)

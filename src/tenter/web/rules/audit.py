@@ -32,6 +32,7 @@ class Action(StrEnum):
     LIGHT_THRESHOLDS = gettext_noop("light's thresholds changed")
     ROOM_MEASURED = gettext_noop("room measured")
     METHOD_ADDED = gettext_noop("method added")
+    LANGUAGE_CHOSEN = gettext_noop("language chosen")
     STUDIO_NAMED = gettext_noop("studio named")
     APPOINTMENT_MADE = gettext_noop("appointment made")
     APPOINTMENT_CROSSED_OUT = gettext_noop("appointment crossed out")

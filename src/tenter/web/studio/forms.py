@@ -1,13 +1,14 @@
 """What the pages of the studio may send: associates, who sees whom, and second readings."""
 
-from typing import Any
+from typing import Any, cast
 
 from django import forms
+from django.conf import settings
 from django.contrib.auth import get_user_model
 from django.contrib.auth.models import User
 from django.contrib.auth.password_validation import validate_password
+from django.utils.translation import get_language_info, gettext_lazy
 from django.utils.translation import gettext as _
-from django.utils.translation import gettext_lazy
 
 from tenter.web.models import Associate, Sitting, StudioName
 from tenter.web.rules import access
@@ -97,6 +98,33 @@ class StudioNameForm(forms.ModelForm):  # type: ignore[type-arg]  # it is generi
         fields = ("name",)
         labels = {"name": gettext_lazy("The studio’s name")}
         help_texts = {"name": gettext_lazy("Shown at the top of every page and on the reading sheets.")}
+
+
+class StudioLanguageForm(forms.ModelForm):  # type: ignore[type-arg]  # it is generic in its stub alone
+    """In which language screens and papers are written."""
+
+    language = forms.ChoiceField(
+        label=gettext_lazy("Language"),
+        help_text=gettext_lazy("For every page and every new paper. What was written by hand stays as it is."),
+    )
+
+    class Meta:
+        model = StudioName
+        fields = ("language",)
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        said = [(code, own_name(code)) for code, _name in settings.LANGUAGES]
+        cast("forms.ChoiceField", self.fields["language"]).choices = said
+
+
+def own_name(code: str) -> str:
+    """Return what the speakers of a language call it, by its tag; the tag itself where nobody has noted that."""
+    try:
+        name: str = get_language_info(code)["name_local"]
+    except KeyError:
+        return code
+    return name[:1].upper() + name[1:]
 
 
 class AssociateForm(WelcomeForm):

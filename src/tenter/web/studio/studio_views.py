@@ -11,6 +11,7 @@ from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 from django.views.decorators.http import require_POST
 
+from tenter.web.languages.studios_language import in_language
 from tenter.web.models import Access, Associate, AuditEntry, Sitting, StudioName
 from tenter.web.replays import catching_up
 from tenter.web.rules import access, audit, keeping
@@ -21,7 +22,7 @@ from tenter.web.sealing.daily_note import read_daily
 from tenter.web.sent.row_numbers import row_number
 from tenter.web.server import time_zone
 from tenter.web.studio.account_views import answers_of
-from tenter.web.studio.forms import AssociateForm, PasswordForm, StudioNameForm, ZoneForm
+from tenter.web.studio.forms import AssociateForm, PasswordForm, StudioLanguageForm, StudioNameForm, ZoneForm, own_name
 from tenter.web.sweeping import photo_sweep
 
 _LOG_LINES = 50  # a page
@@ -124,6 +125,23 @@ def name(request: UserRequest) -> HttpResponse:
         messages.success(request, _("The name is kept.") if form.instance.name else _("The studio has no name now."))
         return redirect("studio")
     return render(request, "studio/studio_name.html", {"form": form})
+
+
+@access.for_owner
+def language(request: UserRequest) -> HttpResponse:
+    """Take the language of the studio's screens and papers, and answer in it."""
+    user = request.user
+    row = StudioName.objects.filter(owner=user).first() or StudioName(owner=user)
+    form = StudioLanguageForm(request.POST if request.method == "POST" else None, instance=row)
+    if request.method == "POST" and form.is_valid():
+        chosen = own_name(form.cleaned_data["language"])
+        with transaction.atomic():
+            form.save()
+            audit.note(user, Action.LANGUAGE_CHOSEN, chosen)
+        with in_language(row.language):
+            messages.success(request, _("Language of screens and new papers: %(language)s.") % {"language": chosen})
+        return redirect("studio")
+    return render(request, "studio/studio_language.html", {"form": form})
 
 
 @access.for_owner
