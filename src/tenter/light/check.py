@@ -56,11 +56,6 @@ class LightCriterion:
         return _("{wanted}, your own threshold", wanted=self.wanted) if self.own else self.wanted
 
     @property
-    def within(self) -> str:
-        """Its name as it is within a sentence."""
-        return _(_IN_A_SENTENCE[self.of])
-
-    @property
     def standards(self) -> tuple[str, ...]:
         """What standards ask of this value."""
         return standards_on(self.of)
@@ -159,7 +154,7 @@ def _trimmed(value: float) -> str:
 
 
 def _names(criteria: Sequence[LightCriterion]) -> str:
-    return all_of([c.within for c in criteria])
+    return all_of([_(_IN_A_SENTENCE[c.of]) for c in criteria])
 
 
 def check_light(values: LightValues, thresholds: LightThresholds = PRACTICE) -> LightCheck:

@@ -5,6 +5,7 @@ from enum import StrEnum
 
 from tenter.arrays import FloatArray
 from tenter.errors import TenterError
+from tenter.language import N_, _, local_number
 from tenter.photo import reasons as reasons_of_photo
 from tenter.photo.card import gate
 from tenter.photo.card.calibration import Calibration, calibrate, fit_error
@@ -48,7 +49,7 @@ class ChartKind(StrEnum):
 
 
 _OF_PATCHES = frozenset({ChartKind.CLASSIC24, ChartKind.OWN})
-_NEUTRAL_NAMES = {ChartKind.GREY: "grey card", ChartKind.PAPER: "sheet of white paper"}
+_NEUTRAL_NAMES = {ChartKind.GREY: N_("grey card"), ChartKind.PAPER: N_("sheet of white paper")}
 
 
 @dataclass(frozen=True, slots=True)
@@ -163,7 +164,7 @@ def _own(photo: Photo, choice: CardChoice) -> CardSearch:
 
 def _neutral(photo: Photo, choice: CardChoice) -> CardSearch:
     at = None if choice.at_px is None else corners_of(choice.at_px, photo.reduction)
-    reading, reasons = look_for_neutral(photo, _NEUTRAL_NAMES[choice.kind], at)
+    reading, reasons = look_for_neutral(photo, _(_NEUTRAL_NAMES[choice.kind]), at)
     if reading is None:
         return CardSearch(ChartFinding(), tuple(reasons), None)
     corners = (reading.corners_px + 0.5) * photo.reduction
@@ -233,7 +234,13 @@ def _other_values(calibration: Calibration, chosen: CardValues) -> list[reasons_
     return [
         reasons_of_photo.Reason(
             reasons_of_photo.Code.OTHER_CARD_VALUES,
-            f"The card fits the figures {nearest} clearly better (ΔE00 {errors[nearest]:.1f}) than the chosen ones, "
-            f"{chosen} ({errors[chosen]:.1f}). Look on the card for the year it was made, and choose its figures.",
+            _(
+                "The card fits the figures {nearest} clearly better (ΔE00 {error}) than the chosen ones, {chosen} "
+                "({chosen_error}). Look on the card for the year it was made, and choose its figures.",
+                nearest=nearest,
+                error=local_number(errors[nearest], 1),
+                chosen=chosen,
+                chosen_error=local_number(errors[chosen], 1),
+            ),
         )
     ]

@@ -6,6 +6,7 @@ from datetime import date
 from enum import StrEnum
 
 from tenter.errors import UnreadableInput
+from tenter.language import _
 from tenter.measured.face_parts import WrittenReason
 from tenter.measured.written_face import WrittenFace
 
@@ -139,9 +140,13 @@ def camera_changed(name: str, learned_on: date) -> Reason:
     """Return the note that a photograph is unlike those that its camera was learned from."""
     return Reason(
         Code.CAMERA_CHANGED,
-        f"The tone of this photograph is not what phone {name!r} had when it was learned on {learned_on.isoformat()}. "
-        "It was taken by another phone, lens or mode, or the phone was updated. So what was learned is not used "
-        "here. If this comes with later photographs too, learn the phone again.",
+        _(
+            "The tone of this photograph is not what phone {phone} had when it was learned on {day}. It was taken by "
+            "another phone, lens or mode, or the phone was updated. So what was learned is not used here. If this "
+            "comes with later photographs too, learn the phone again.",
+            phone=repr(name),
+            day=learned_on.isoformat(),
+        ),
     )
 
 

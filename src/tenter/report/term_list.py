@@ -40,7 +40,7 @@ from tenter.consultation.words.terms import reads_as_words, remark_word
 from tenter.consultation.words.traits import LeadingTrait, UndertoneSide
 from tenter.light.face_lux import FACE_POINTS, point_words
 from tenter.light.standards import standard_figures
-from tenter.photo.regions.regions import Region
+from tenter.photo.regions.regions import Region, region_in_words
 from tenter.report.handing_over.handed_file import IN_A_NAME, NAMED_AFTER
 from tenter.report.on_screen.arrival_words import arrival_terms
 from tenter.report.on_screen.light_words import BETWEEN_HUES, LIGHT_HUES
@@ -61,7 +61,8 @@ def every_term() -> Iterator[tuple[str, str, str]]:
     steps = [f"{word} {{colour}}" for word in STEP_WORDS]
     how_much = [f"{word} {{changed}}" for word in HOW_MUCH]
     where = [*WHERE_SEEN, *(f"at the {name}" for name in _NOTED), "at the {place}"]
-    regions = dict.fromkeys([*map(region_name, Region), *map(point_words, FACE_POINTS)])
+    named = (*map(region_name, Region), *map(region_in_words, Region))
+    regions = dict.fromkeys([*named, *map(point_words, FACE_POINTS)])
     asked = [figure.value for figure in standard_figures() if figure.of]
     listed: tuple[tuple[str, str, Iterable[str]], ...] = (
         ("season", "A season or sub-season of a bundled method.", _seasons()),

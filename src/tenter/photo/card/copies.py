@@ -5,6 +5,7 @@ mean error alone does not tell: genuine cards under fluorescent light miss by as
 does, as `evidence.py` weighs it. No real copy was used to make the invented ones that it knows.
 """
 
+from tenter.language import _
 from tenter.photo.card.calibration import Calibration
 from tenter.photo.card.evidence import CardEvidence
 from tenter.photo.reasons import Code, Reason
@@ -22,9 +23,12 @@ def copy_reasons(calibration: Calibration, evidence: CardEvidence | None) -> lis
     return [
         Reason(
             Code.CARD_OTHER,
-            "The colours of this card are not those of an original 24-patch card. It may be a print or a copy, which "
-            "looks the same to the eye but not to the camera. It may be faded or partly covered, or the camera app may "
-            "have recoloured the picture. Colours would be read wrong by it. Use an original card with nothing on it, "
-            "and no effects in the camera app. If it is a card that Tenter printed, choose our own printed card.",
+            _(
+                "The colours of this card are not those of an original 24-patch card. It may be a print or a copy, "
+                "which looks the same to the eye but not to the camera. It may be faded or partly covered, or the "
+                "camera app may have recoloured the picture. Colours would be read wrong by it. Use an original card "
+                "with nothing on it, and no effects in the camera app. If it is a card that Tenter printed, choose our "
+                "own printed card."
+            ),
         )
     ]

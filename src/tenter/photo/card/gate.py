@@ -1,6 +1,7 @@
 """What is wrong with the card in a photograph, in plain words."""
 
 from tenter.colorimetry.spaces import decode_srgb
+from tenter.language import _, local_number
 from tenter.numerals import whole_percent
 from tenter.photo.advice import HOLD_THE_CARD_BESIDE
 from tenter.photo.card.calibration import Calibration
@@ -21,8 +22,11 @@ def chart_reasons(reading: ChartReading | None, calibration: Calibration | None)
         return [
             Reason(
                 Code.CHART_NOT_FOUND,
-                f"No 24-patch card was found. {HOLD_THE_CARD_BESIDE}. All of it has to be in the picture, sharp and "
-                "out of the shade, and at least an eighth as long as the picture's longer side.",
+                _(
+                    "No 24-patch card was found. {hold_it}. All of it has to be in the picture, sharp and out of the "
+                    "shade, and at least an eighth as long as the picture's longer side.",
+                    hold_it=_(HOLD_THE_CARD_BESIDE),
+                ),
             )
         ]
     reasons = []
@@ -30,24 +34,35 @@ def chart_reasons(reading: ChartReading | None, calibration: Calibration | None)
         reasons.append(
             Reason(
                 Code.CHART_CUT,
-                f"The card leaves the picture: {reading.outside.sum()} of its {len(reading.outside)} patches are cut. "
-                "Step back until the whole card with its frame is in the picture.",
+                _(
+                    "The card leaves the picture: {cut} of its {patches} patches are cut. Step back until the whole "
+                    "card with its frame is in the picture.",
+                    cut=reading.outside.sum(),
+                    patches=len(reading.outside),
+                ),
             )
         )
     if reading.mirrored:
         reasons.append(
             Reason(
                 Code.MIRRORED,
-                "The picture is mirrored, so that left and right of the face would be exchanged. Turn off mirroring in "
-                "the camera app, or flip the picture back, and give it again.",
+                _(
+                    "The picture is mirrored, so that left and right of the face would be exchanged. Turn off "
+                    "mirroring in the camera app, or flip the picture back, and give it again."
+                ),
             )
         )
     if reading.patch_side_px < MIN_PATCH_SIDE_PX:
         reasons.append(
             Reason(
                 Code.CHART_SMALL,
-                f"The card is small: a patch is {reading.patch_side_px:.0f} pixels wide and {MIN_PATCH_SIDE_PX:.0f} "
-                f"are needed. Come closer, or zoom in. {HOLD_THE_CARD_BESIDE}.",
+                _(
+                    "The card is small: a patch is {pixels} pixels wide and {needed} are needed. Come closer, or zoom "
+                    "in. {hold_it}.",
+                    pixels=local_number(reading.patch_side_px, 0),
+                    needed=local_number(MIN_PATCH_SIDE_PX, 0),
+                    hold_it=_(HOLD_THE_CARD_BESIDE),
+                ),
             )
         )
     return reasons + _exposure_reasons(reading, calibration)
@@ -59,8 +74,11 @@ def _exposure_reasons(reading: ChartReading, calibration: Calibration | None) ->
         return [
             Reason(
                 Code.CHART_CLIPPED,
-                f"The picture is overexposed: {clipped} patches of the card have run into white. Lower the exposure "
-                "by about one stop, until the white patch is light grey on the screen.",
+                _(
+                    "The picture is overexposed: {clipped} patches of the card have run into white. Lower the exposure "
+                    "by about one stop, until the white patch is light grey on the screen.",
+                    clipped=clipped,
+                ),
             )
         ]
     if calibration is None or reading.outside.any():
@@ -71,8 +89,11 @@ def _exposure_reasons(reading: ChartReading, calibration: Calibration | None) ->
         return [
             Reason(
                 Code.TOO_DARK,
-                f"The picture is underexposed: the card's white patch reaches {whole_percent(white)} of full light. "
-                "Add light or raise the exposure until it is light grey on the screen.",
+                _(
+                    "The picture is underexposed: the card's white patch reaches {percent} of full light. Add light or "
+                    "raise the exposure until it is light grey on the screen.",
+                    percent=whole_percent(white),
+                ),
             )
         ]
     return _agreement_reasons(calibration)
@@ -84,9 +105,13 @@ def _agreement_reasons(calibration: Calibration) -> list[Reason]:
         return [
             Reason(
                 Code.CALIBRATION_POOR,
-                "The card's patches do not agree with one another: its colours are predicted only to within ΔE00 "
-                f"{error:.1f} on average. The limit is {MAX_LEAVE_ONE_OUT:.0f}. Look for two different lamps, a lamp "
-                "that lacks colours, a faded card, or a filter in the camera app.",
+                _(
+                    "The card's patches do not agree with one another: its colours are predicted only to within ΔE00 "
+                    "{error} on average. The limit is {limit}. Look for two different lamps, a lamp that lacks "
+                    "colours, a faded card, or a filter in the camera app.",
+                    error=local_number(error, 1),
+                    limit=local_number(MAX_LEAVE_ONE_OUT, 0),
+                ),
             )
         ]
     return []

@@ -12,8 +12,9 @@ import numpy as np
 
 from tenter.arrays import BoolArray, ByteArray, FloatArray
 from tenter.colorimetry.spaces import SRGB_TO_XYZ, decode_srgb
+from tenter.language import _, local_number
 from tenter.measured.basis import CalibrationBasis
-from tenter.numerals import number, whole_percent
+from tenter.numerals import whole_percent
 from tenter.photo.files.loading import Photo
 from tenter.photo.patches.chart import HIGH_CODE, patch_pixels, trimmed_mean
 from tenter.photo.patches.corners import from_top_left
@@ -238,15 +239,17 @@ def _overlap(quad: FloatArray, other: FloatArray, shape: tuple[int, ...]) -> flo
 
 def _not_found(name: str, place_given: bool) -> Reason:
     if place_given:
-        text = (
-            f"Nothing can be read where the {name} was said to be. Give left, top, width and height in pixels of the "
-            "upright picture, well inside the surface."
+        text = _(
+            "Nothing can be read where the {surface} was said to be. Give left, top, width and height in pixels of the "
+            "upright picture, well inside the surface.",
+            surface=name,
         )
     else:
-        text = (
-            f"No {name} was found. Hold it flat beside the jaw, parallel to the face, whole in the picture, before "
+        text = _(
+            "No {surface} was found. Hold it flat beside the jaw, parallel to the face, whole in the picture, before "
             "something lighter or darker than itself, so that it has an edge all around; or give its place in the "
-            "picture."
+            "picture.",
+            surface=name,
         )
     return Reason(Code.NEUTRAL_NOT_FOUND, text)
 
@@ -256,8 +259,13 @@ def _several(name: str, candidates: Sequence[NeutralReading], reduction: float) 
     places = "; ".join(f"{x:.0f}, {y:.0f}" for x, y in middles)
     return Reason(
         Code.NEUTRAL_SEVERAL,
-        f"{len(candidates)} surfaces could be the {name}: their middles are at {places} (pixels from the left, from "
-        "the top). Take away what else is flat and even, or give the place of the right one.",
+        _(
+            "{count} surfaces could be the {surface}: their middles are at {places} (pixels from the left, from the "
+            "top). Take away what else is flat and even, or give the place of the right one.",
+            count=len(candidates),
+            surface=name,
+            places=places,
+        ),
     )
 
 
@@ -267,32 +275,46 @@ def _faults(reading: NeutralReading, name: str) -> list[Reason]:
         return [
             Reason(
                 Code.NEUTRAL_CLIPPED,
-                f"The {name} is overexposed: {whole_percent(reading.clipped)} of it has run into white. Lower the "
-                "exposure by about one stop, until it is light grey on the screen.",
+                _(
+                    "The {surface} is overexposed: {percent} of it has run into white. Lower the exposure by about one "
+                    "stop, until it is light grey on the screen.",
+                    surface=name,
+                    percent=whole_percent(reading.clipped),
+                ),
             )
         ]
     if reading.linear.max() < _MIN_LIGHT:
         return [
             Reason(
                 Code.TOO_DARK,
-                f"The picture is underexposed: the {name} reaches {number(100 * reading.linear.max(), 1)} % of full "
-                "light. Add light or raise the exposure.",
+                _(
+                    "The picture is underexposed: the {surface} reaches {percent} % of full light. Add light or raise "
+                    "the exposure.",
+                    surface=name,
+                    percent=local_number(100 * reading.linear.max(), 1),
+                ),
             )
         ]
     if reading.roughness > _MAX_ROUGHNESS or reading.slope > _MAX_SLOPE:
         return [
             Reason(
                 Code.NEUTRAL_UNEVEN,
-                f"The light on the {name} is uneven: a shadow, a finger, a fold or a glare is on it, or the lamp is "
-                "too near. Hold it by its edge, flat, in the light that falls on the face.",
+                _(
+                    "The light on the {surface} is uneven: a shadow, a finger, a fold or a glare is on it, or the lamp "
+                    "is too near. Hold it by its edge, flat, in the light that falls on the face.",
+                    surface=name,
+                ),
             )
         ]
     if not reading.could_be_neutral:
         return [
             Reason(
                 Code.NEUTRAL_NOT_FOUND,
-                f"What is at the place of the {name} is coloured, not grey or white under any common lamp. Check the "
-                "place, and that nothing bright and coloured stands beside it.",
+                _(
+                    "What is at the place of the {surface} is coloured, not grey or white under any common lamp. Check "
+                    "the place, and that nothing bright and coloured stands beside it.",
+                    surface=name,
+                ),
             )
         ]
     return []

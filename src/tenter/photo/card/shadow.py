@@ -22,6 +22,7 @@ import numpy as np
 from tenter.arrays import BoolArray, FloatArray
 from tenter.colorimetry.intervals import DEVIATIONS_TO_90
 from tenter.colorimetry.spaces import xyz_to_lab
+from tenter.language import _, local_number
 from tenter.photo.card.calibration import Calibration
 from tenter.photo.card.patch_fit import linearised, usable_patches
 from tenter.photo.card.shadow_shapes import shadows_on, tried_shadows
@@ -112,44 +113,61 @@ def look_for_shadow(calibration: Calibration, evenly_lit: bool = False) -> Shado
 
 def _sheen(calibration: Calibration) -> Reason:
     printed = calibration.card.four_inks
-    where = "paper between the patches" if printed else "card's frame"
-    short, even = ("paper", "bright") if printed else ("frame", "dark")
-    return Reason(
-        Code.CARD_SHINES,
-        f"One part of the {where} is lighter than the rest. The patches show no shadow, so most likely the {short} "
-        "only shines. In case there is a shadow, the interval for lightness (L*) is wider. To narrow it, turn the card "
-        f"until its {short} looks equally {even} all round, and take the photograph again.",
+    text = (
+        _(
+            "One part of the paper between the patches is lighter than the rest. The patches show no shadow, so most "
+            "likely the paper only shines. In case there is a shadow, the interval for lightness (L*) is wider. To "
+            "narrow it, turn the card until its paper looks equally bright all round, and take the photograph again."
+        )
+        if printed
+        else _(
+            "One part of the card's frame is lighter than the rest. The patches show no shadow, so most likely the "
+            "frame only shines. In case there is a shadow, the interval for lightness (L*) is wider. To narrow it, "
+            "turn the card until its frame looks equally dark all round, and take the photograph again."
+        )
     )
+    return Reason(Code.CARD_SHINES, text)
 
 
 def _covered(edge: LightEdge | None) -> Reason:
-    seen = "The light changes too much from one end of the card to the other" if edge is None else _said(edge)
+    seen = _("The light changes too much from one end of the card to the other") if edge is None else _said(edge)
     return Reason(
         Code.CHART_COVERED,
-        f"A shadow, a finger or a glare seems to be on the card. {seen}. Keep the card flat and in the same light as "
-        "what you measure, with fingers on its rim only, and take the photograph again. If you look at the card and "
-        "see none of these, say that it is evenly lit.",
+        _(
+            "A shadow, a finger or a glare seems to be on the card. {seen}. Keep the card flat and in the same light "
+            "as what you measure, with fingers on its rim only, and take the photograph again. If you look at the card "
+            "and see none of these, say that it is evenly lit.",
+            seen=seen,
+        ),
     )
 
 
 def _said(edge: LightEdge) -> str:
-    more = f"{100 * np.expm1(abs(edge.step)):.0f} % more light"
+    percent = local_number(100 * np.expm1(abs(edge.step)), 0)
     if edge.witness is Witness.PATCHES:
-        return f"Within single patches one side gets {more} than the other"
+        return _("Within single patches one side gets {percent} % more light than the other", percent=percent)
     if edge.witness is Witness.COLOURS:
-        return f"The card's colours fit together only if one part gets {more} than the rest"
-    return "At least one patch is far from the colour that it should have"
+        return _(
+            "The card's colours fit together only if one part gets {percent} % more light than the rest",
+            percent=percent,
+        )
+    return _("At least one patch is far from the colour that it should have")
 
 
 def _overruled(doubt: float) -> Reason:
+    said = _(
+        "The card seemed to be shaded or covered, and you said that it is evenly lit. It is measured on your word."
+    )
     wider = (
-        "how the light changes across it" if doubt == 0 else f"a difference of {100 * np.expm1(doubt):.0f} % in light"
+        _("In case you are mistaken, the interval for lightness (L*) allows for how the light changes across it.")
+        if doubt == 0
+        else _(
+            "In case you are mistaken, the interval for lightness (L*) allows for a difference of {percent} % in "
+            "light.",
+            percent=local_number(100 * np.expm1(doubt), 0),
+        )
     )
-    return Reason(
-        Code.CARD_CALLED_EVEN,
-        "The card seemed to be shaded or covered, and you said that it is evenly lit. It is measured on your word. In "
-        f"case you are mistaken, the interval for lightness (L*) allows for {wider}.",
-    )
+    return Reason(Code.CARD_CALLED_EVEN, f"{said} {wider}")
 
 
 @dataclass(frozen=True, slots=True)

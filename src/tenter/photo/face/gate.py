@@ -4,6 +4,7 @@ import cv2
 import numpy as np
 
 from tenter.arrays import ByteArray, FloatArray
+from tenter.language import _, local_number
 from tenter.measured.basis import CalibrationBasis
 from tenter.numerals import whole_percent
 from tenter.photo.advice import HOLD_THE_CARD, WIDER, WIDER_LIGHTNESS, then
@@ -29,30 +30,37 @@ def face_reasons(search: FaceSearch) -> list[Reason]:
         return [
             Reason(
                 Code.FACE_TURNED,
-                "The face is on its side or upside down. Turn the picture upright, save it and give it again.",
+                _("The face is on its side or upside down. Turn the picture upright, save it and give it again."),
             )
         ]
     if len(search.faces) > 1:
         return [
             Reason(
                 Code.SEVERAL_FACES,
-                f"There are {len(search.faces)} faces in the picture and it is not clear whose colours to read. Take "
-                "or crop it with one person only. A face on a poster or in a mirror counts too.",
+                _(
+                    "There are {count} faces in the picture and it is not clear whose colours to read. Take or crop it "
+                    "with one person only. A face on a poster or in a mirror counts too.",
+                    count=len(search.faces),
+                ),
             )
         ]
     if search.mesh_px is None:
         return [
             Reason(
                 Code.NO_FACE,
-                "No face was found. Photograph the face from the front, upright, with nothing in front of it.",
+                _("No face was found. Photograph the face from the front, upright, with nothing in front of it."),
             )
         ]
     if search.width_px < MIN_FACE_WIDTH_PX:
         return [
             Reason(
                 Code.FACE_SMALL,
-                f"The face is {search.width_px:.0f} pixels wide and {MIN_FACE_WIDTH_PX:.0f} are needed. Come closer, "
-                "until head and shoulders fill the picture.",
+                _(
+                    "The face is {pixels} pixels wide and {needed} are needed. Come closer, until head and shoulders "
+                    "fill the picture.",
+                    pixels=local_number(search.width_px, 0),
+                    needed=local_number(MIN_FACE_WIDTH_PX, 0),
+                ),
             )
         ]
     return []
@@ -69,8 +77,12 @@ def picture_reasons(rgb: ByteArray, mesh_px: FloatArray, pixels: dict[Region, Re
         reasons.append(
             Reason(
                 Code.FACE_CLIPPED,
-                f"{len(overexposed)} of {len(SKIN)} regions of the face are overexposed. Lower the exposure, or turn "
-                "away from the lamp or the sun.",
+                _(
+                    "{count} of {regions} regions of the face are overexposed. Lower the exposure, or turn away from "
+                    "the lamp or the sun.",
+                    count=len(overexposed),
+                    regions=len(SKIN),
+                ),
             )
         )
     return reasons
@@ -80,7 +92,7 @@ def blur_reasons(rgb: ByteArray, mesh_px: FloatArray) -> list[Reason]:
     """Return whether the face in a picture (height, width, 3), its mesh (478, 2), is blurred."""
     if fine_detail(rgb, mesh_px) >= MIN_DETAIL:
         return []
-    blurred = "The face is blurred. Rest the camera on something, tap on the face to focus, and add light."
+    blurred = _("The face is blurred. Rest the camera on something, tap on the face to focus, and add light.")
     return [Reason(Code.BLURRED, blurred)]
 
 
@@ -111,17 +123,24 @@ def _mixed_reasons(mixed: float) -> list[Reason]:
         return [
             Reason(
                 Code.MIXED_LIGHT,
-                "Two lights of different colour fall on the picture, as from a window and a lamp. The card gets "
-                "another mixture of them than the face. Turn the lamp off or draw the curtain, so that one light is "
-                f"left, and {then(HOLD_THE_CARD)}.",
+                _(
+                    "Two lights of different colour fall on the picture, as from a window and a lamp. The card gets "
+                    "another mixture of them than the face. Turn the lamp off or draw the curtain, so that one light "
+                    "is left, and {hold_the_card}.",
+                    hold_the_card=then(_(HOLD_THE_CARD)),
+                ),
             )
         ]
     if mixed >= NOTED_MIXED:
         return [
             Reason(
                 Code.LIGHT_CHANGES,
-                "The light changes colour across the picture, as where a second lamp or a coloured wall adds to it. "
-                f"{WIDER} Leave one light on, and {then(HOLD_THE_CARD)}.",
+                _(
+                    "The light changes colour across the picture, as where a second lamp or a coloured wall adds to "
+                    "it. {wider} Leave one light on, and {hold_the_card}.",
+                    wider=_(WIDER),
+                    hold_the_card=then(_(HOLD_THE_CARD)),
+                ),
             )
         ]
     return []
@@ -133,16 +152,25 @@ def _corner_reasons(darkening: float) -> list[Reason]:
         return [
             Reason(
                 Code.VIGNETTE,
-                f"The picture darkens towards its corners by {whole_percent(loss)}, so the card seems darker than "
-                f"the face. Step back and zoom in, {then(HOLD_THE_CARD)}, or turn off the effect in the camera app.",
+                _(
+                    "The picture darkens towards its corners by {percent}, so the card seems darker than the face. "
+                    "Step back and zoom in, {hold_the_card}, or turn off the effect in the camera app.",
+                    percent=whole_percent(loss),
+                    hold_the_card=then(_(HOLD_THE_CARD)),
+                ),
             )
         ]
     if loss >= NOTED_CORNER_LOSS:
         return [
             Reason(
                 Code.CORNERS_DARK,
-                f"The picture darkens towards its corners by {whole_percent(loss)}. {WIDER_LIGHTNESS} "
-                f"Step back and zoom in, and {then(HOLD_THE_CARD)}.",
+                _(
+                    "The picture darkens towards its corners by {percent}. {wider} Step back and zoom in, and "
+                    "{hold_the_card}.",
+                    percent=whole_percent(loss),
+                    wider=_(WIDER_LIGHTNESS),
+                    hold_the_card=then(_(HOLD_THE_CARD)),
+                ),
             )
         ]
     return []
@@ -154,8 +182,12 @@ def _rough_reasons(correction: Correction) -> list[Reason]:
         reasons.append(
             Reason(
                 Code.CALIBRATION_ROUGH,
-                "The card's patches agree only roughly: its colours are predicted to within ΔE00 "
-                f"{correction.error:.1f} on average. {WIDER} Use daylight, or a lamp that renders colours well.",
+                _(
+                    "The card's patches agree only roughly: its colours are predicted to within ΔE00 {error} on "
+                    "average. {wider} Use daylight, or a lamp that renders colours well.",
+                    error=local_number(correction.error, 1),
+                    wider=_(WIDER),
+                ),
             )
         )
     lost = round(correction.patches * correction.lost)
@@ -163,9 +195,14 @@ def _rough_reasons(correction: Correction) -> list[Reason]:
         reasons.append(
             Reason(
                 Code.CHANNEL_LOST,
-                f"{lost} of the card's {correction.patches} patches lack a colour channel altogether. The light "
-                f"is far from what the camera was set to. {WIDER} "
-                "Set the white balance to automatic or to this light, or use daylight.",
+                _(
+                    "{lost} of the card's {patches} patches lack a colour channel altogether. The light is far from "
+                    "what the camera was set to. {wider} Set the white balance to automatic or to this light, or use "
+                    "daylight.",
+                    lost=lost,
+                    patches=correction.patches,
+                    wider=_(WIDER),
+                ),
             )
         )
     return reasons
@@ -176,11 +213,11 @@ def light_reasons(lightness: dict[Region, float]) -> list[Reason]:
     left, right = lightness.get(Region.CHEEK_LEFT), lightness.get(Region.CHEEK_RIGHT)
     if left is None or right is None or abs(left - right) < UNEVEN_LIGHTNESS:
         return []
-    brighter, other = ("left", "right") if left > right else ("right", "left")
-    return [
-        Reason(
-            Code.UNEVEN_LIGHT,
-            f"The light comes from the side: the {brighter} cheek is L* {abs(left - right):.0f} lighter than the "
-            f"{other} one. Read both with that in mind, or turn towards the light for the next picture.",
-        )
-    ]
+    by = local_number(abs(left - right), 0)
+    side = (
+        _("The light comes from the side: the left cheek is L* {by} lighter than the right one.", by=by)
+        if left > right
+        else _("The light comes from the side: the right cheek is L* {by} lighter than the left one.", by=by)
+    )
+    advice = _("Read both with that in mind, or turn towards the light for the next picture.")
+    return [Reason(Code.UNEVEN_LIGHT, f"{side} {advice}")]

@@ -8,6 +8,7 @@ import numpy as np
 
 from tenter.arrays import FloatArray
 from tenter.colorimetry.typology import individual_typology_angle, ita_class
+from tenter.language import N_, _
 from tenter.measured.basis import CalibrationBasis
 from tenter.photo import reasons as reasons_of_photo
 from tenter.photo.cards import CardChoice, CardSearch, ChartKind, look_for_card
@@ -163,7 +164,7 @@ def _look(photo: Photo, search: FaceSearch, request: FaceRequest) -> _Looked:
         if patch is not None and hair.measured
         else unusable(Region.HAIR, hair.note)
     )
-    dropped = {region: unusable(region, "left out, as you asked") for region in request.dropped}
+    dropped = {region: unusable(region, _("left out, as you asked")) for region in request.dropped}
     return _Looked(pixels | dropped, around | {Region.HAIR: hair.outlines}, hair)
 
 
@@ -171,19 +172,19 @@ def _colour(
     region: Region, pixels: Mapping[Region, RegionPixels], colours: Mapping[Region, ColourInParts], absolute: bool
 ) -> RegionColour:
     if region not in pixels:
-        return RegionColour(None, None, 0, "no single upright face was found")
+        return RegionColour(None, None, 0, _("no single upright face was found"))
     count = len(pixels[region].code)
     if region not in colours:
         return RegionColour(None, None, count, pixels[region].reason)
     if not absolute:
-        return RegionColour(None, None, count, "no colour without an accepted card; see the differences")
+        return RegionColour(None, None, count, _("no colour without an accepted card; see the differences"))
     found = colours[region]
     if found.lab[0] > LIGHTEST:
-        return RegionColour(None, None, count, _LIGHTER_THAN_WHITE)
+        return RegionColour(None, None, count, _(_LIGHTER_THAN_WHITE))
     return RegionColour(found.lab, found.half_width_90, count, None, pixels[region].caution, found)
 
 
-_LIGHTER_THAN_WHITE = (
+_LIGHTER_THAN_WHITE = N_(
     "lighter than a perfect white: this place and the card are not in the same light; hold the card flat beside the jaw"
 )
 

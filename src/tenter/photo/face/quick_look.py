@@ -8,6 +8,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from tenter.language import N_, _, local_number
 from tenter.photo.cards import CardChoice, CardSearch, look_for_card
 from tenter.photo.face import gate
 from tenter.photo.face_light.pose import Facing, card_facing, head_facing
@@ -18,8 +19,8 @@ from tenter.photo.regions.landmarks import FaceSearch, find_face
 ASLANT = 20.0  # degrees by which face and card are both seen from the same side; set by judgement
 _BLANK = 64  # pixels of a picture in which there is no face
 _CAMERA = Facing(np.array([0.0, 0.0, -1.0]))  # a plane that faces the camera
-_HELD_ASLANT = (
-    "The phone is held aslant: face and card are seen from the side by {degrees:.0f}°. Hold it upright, at the height "
+_HELD_ASLANT = N_(
+    "The phone is held aslant: face and card are seen from the side by {degrees}°. Hold it upright, at the height "
     "of the face, and straight before it."
 )
 
@@ -66,4 +67,4 @@ def _aslant(photo: Photo, card: CardSearch, search: FaceSearch) -> tuple[str, ..
     degrees = min(held.degrees_from(_CAMERA), head.degrees_from(_CAMERA))
     if degrees <= ASLANT or held.degrees_from(head) > NOTED_TILT:
         return ()
-    return (_HELD_ASLANT.format(degrees=degrees),)
+    return (_(_HELD_ASLANT, degrees=local_number(degrees, 0)),)

@@ -11,6 +11,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from tenter.arrays import FloatArray
+from tenter.language import _, local_number, pgettext
 from tenter.photo import reasons as reasons_of_photo
 from tenter.photo.regions.reading import RegionReading
 from tenter.photo.regions.regions import Region
@@ -42,15 +43,17 @@ class Recolouring:
         """Return what is to be said of it."""
         if not self.found:
             return []
-        names = (("redder", "greener"), ("yellower", "less yellow"))
         axis = int(np.argmax(np.abs(self.change / _MOST)))
-        how = names[axis][int(self.change[axis] < 0)]
         return [
             reasons_of_photo.Reason(
                 reasons_of_photo.Code.FACE_RECOLOURED,
-                f"The face is {how} than the neck right below it, by {abs(self.change[axis]):.0f} units. A filter that "
-                "colours the face does that, and so do make-up and a tan. The intervals are wider for it. Turn beauty "
-                "and portrait modes off, take make-up off, and photograph again.",
+                _(
+                    "The face is {how} than the neck right below it, by {units} units. A filter that colours the face "
+                    "does that, and so do make-up and a tan. The intervals are wider for it. Turn beauty and portrait "
+                    "modes off, take make-up off, and photograph again.",
+                    how=_against_the_neck(axis, bool(self.change[axis] < 0)),
+                    units=local_number(abs(self.change[axis]), 0),
+                ),
             )
         ]
 
@@ -63,6 +66,13 @@ class Recolouring:
         more = np.array([(_WHITENED if paler else _ELSEWHERE) * size, *[_ELSEWHERE * np.abs(self.change).max()] * 2])
         recoloured = (float(more[0]), float(more[1]), float(more[2]))
         return replace(reading, evidence=replace(reading.evidence, recoloured=recoloured))
+
+
+def _against_the_neck(axis: int, less: bool) -> str:
+    """Return how a face differs, of a* (0) or b* (1)."""
+    if axis == 0:
+        return pgettext("than the neck", "greener") if less else pgettext("than the neck", "redder")
+    return pgettext("than the neck", "less yellow") if less else pgettext("than the neck", "yellower")
 
 
 NO_RECOLOURING = Recolouring(np.zeros(2))  # a* and b* that a filter has added: none

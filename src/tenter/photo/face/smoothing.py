@@ -12,6 +12,7 @@ import cv2
 import numpy as np
 
 from tenter.arrays import BoolArray, ByteArray, FloatArray
+from tenter.language import _
 from tenter.numerals import whole_percent
 from tenter.photo import reasons
 from tenter.photo.files.loading import Photo
@@ -100,8 +101,10 @@ def filter_reasons(photo: Photo, search: FaceSearch, card_corners_px: FloatArray
         return [
             reasons.Reason(
                 reasons.Code.FILTER_UNKNOWN,
-                "The picture is compressed hard, as messengers do, and its fine grain is gone: whether a filter "
-                "smoothed the face cannot be judged. Ask for the file as it came from the camera.",
+                _(
+                    "The picture is compressed hard, as messengers do, and its fine grain is gone: whether a filter "
+                    "smoothed the face cannot be judged. Ask for the file as it came from the camera."
+                ),
             )
         ]
     return []
@@ -110,16 +113,28 @@ def filter_reasons(photo: Photo, search: FaceSearch, card_corners_px: FloatArray
 def suspicion(found: Grain) -> str | None:
     """Return what a filter's traces are, in plain words and with what to do, or None."""
     if found.skin is not None and found.smoothed is not None and found.smoothed < 1:
-        beside = "the card has at the same brightness" if found.carded else "the neck and the background have"
-        return (
-            f"The face looks smoothed: it has {whole_percent(found.skin)} of the grain that {beside}. "
+        percent = whole_percent(found.skin)
+        smoothed = (
+            _(
+                "The face looks smoothed: it has {percent} of the grain that the card has at the same brightness.",
+                percent=percent,
+            )
+            if found.carded
+            else _(
+                "The face looks smoothed: it has {percent} of the grain that the neck and the background have.",
+                percent=percent,
+            )
+        )
+        what_next = _(
             "A filter or a portrait mode may also have changed its colour. Turn both off, use the plain photo mode, "
             "and take it again."
         )
+        return f"{smoothed} {what_next}"
     if found.background is not None and found.background < BLURRED_BELOW:
-        return (
-            f"The background looks blurred by the camera: it has {whole_percent(found.background)} of the card's "
-            "grain. A portrait mode often smooths and colours the face as well. Use the plain photo mode."
+        return _(
+            "The background looks blurred by the camera: it has {percent} of the card's grain. A portrait mode often "
+            "smooths and colours the face as well. Use the plain photo mode.",
+            percent=whole_percent(found.background),
         )
     return None
 

@@ -18,6 +18,7 @@ import numpy as np
 
 from tenter.arrays import FloatArray
 from tenter.colorimetry.spaces import lab_to_xyz, xyz_to_lab
+from tenter.language import N_, _, local_number
 from tenter.numerals import whole_percent
 from tenter.photo.advice import HOLD_THE_CARD, MOVE_THE_CARD, WIDER, WIDER_COLOUR, WIDER_LIGHTNESS
 from tenter.photo.card.calibration import Calibration
@@ -209,56 +210,75 @@ def _by_too_light(face: TooLight) -> float:
 
 def _tilted(degrees: float) -> Reason:
     severe = degrees > MAX_TILT
-    light = "It gets another amount of light" if severe else "It may get more or less light"
-    wider = "" if severe else f" {WIDER_LIGHTNESS}"
-    return Reason(
-        Code.CARD_TILTED,
-        f"The card is turned by {degrees:.0f}° against the face. {light} than the face.{wider} {HOLD_THE_CARD}.",
-        severe,
+    turned = _("The card is turned by {degrees}° against the face.", degrees=local_number(degrees, 0))
+    light = (
+        _("It gets another amount of light than the face.")
+        if severe
+        else _("It may get more or less light than the face.")
     )
+    return Reason(Code.CARD_TILTED, _joined(turned, light, _unless(severe, WIDER_LIGHTNESS), _held()), severe)
 
 
 def _veiled(veil: Veil) -> Reason:
     severe = veil.share > MAX_VEIL and veil.gain > CLEAR_GAIN
-    wider = "" if severe else f" {WIDER}"
-    return Reason(
-        Code.CARD_VEILED,
-        f"The card's dark patches are too light, as if a veil of {whole_percent(veil.share)} of white lay over them. "
-        f"A lamp or a window shines in the card, light falls into the lens, or the camera lifts dark tones.{wider} "
-        f"{HOLD_THE_CARD}, and turn away from the window until nothing shines in it. Use the plain photo mode.",
-        severe,
+    veiled = _(
+        "The card's dark patches are too light, as if a veil of {percent} of white lay over them. A lamp or a window "
+        "shines in the card, light falls into the lens, or the camera lifts dark tones.",
+        percent=whole_percent(veil.share),
     )
+    turn = _(
+        "{hold_the_card}, and turn away from the window until nothing shines in it. Use the plain photo mode.",
+        hold_the_card=_(HOLD_THE_CARD),
+    )
+    return Reason(Code.CARD_VEILED, _joined(veiled, _unless(severe, WIDER), turn), severe)
 
 
 def _tinted(tint: CardTint) -> Reason:
     size = float(np.hypot(*tint.change))
     return Reason(
         Code.CARD_TINTED,
-        f"The light changes colour across the card, by {size:.0f} units from one end to the other. A coloured cloth or "
-        f"wall throws light on it, or a second lamp does. {WIDER_COLOUR} Keep the card beside the jaw and clear of "
-        "cloths, and leave one light on.",
+        _(
+            "The light changes colour across the card, by {units} units from one end to the other. A coloured cloth or "
+            "wall throws light on it, or a second lamp does. {wider} Keep the card beside the jaw and clear of cloths, "
+            "and leave one light on.",
+            units=local_number(size, 0),
+            wider=_(WIDER_COLOUR),
+        ),
     )
 
 
-_DARKER_WALL = "The wall is darker all around the card, as if a shade lay on both."
-_TOO_LIGHT_FACE = "Skin, or the white of the eyes, is too light for the light on the card."
+_DARKER_WALL = N_("The wall is darker all around the card, as if a shade lay on both.")
+_TOO_LIGHT_FACE = N_("Skin, or the white of the eyes, is too light for the light on the card.")
 
 
 def _light_doubted(seen: str, severe: bool) -> Reason:
-    wider = "" if severe else f" {WIDER_LIGHTNESS}"
-    return Reason(
-        Code.CARD_LIGHT_DOUBTED,
-        f"The card seems to get less light than the face. {seen}{wider} {HOLD_THE_CARD}. {MOVE_THE_CARD}.",
-        severe,
-    )
+    less = _("The card seems to get less light than the face.")
+    text = _joined(less, _(seen), _unless(severe, WIDER_LIGHTNESS), _held(), f"{_(MOVE_THE_CARD)}.")
+    return Reason(Code.CARD_LIGHT_DOUBTED, text, severe)
 
 
 def _brightened(along_outline: bool, severe: bool) -> Reason:
-    where = "The face gets darker all along its outline" if along_outline else "The wall is lighter all around the head"
-    wider = "" if severe else f" {WIDER_LIGHTNESS}"
-    return Reason(
-        Code.FACE_BRIGHTENED,
-        f"The phone seems to have made the face lighter. {where}, and no lamp does that.{wider} Turn off portrait "
-        "mode, beauty mode and automatic enhancement, and take the photograph again in the plain photo mode.",
-        severe,
+    lighter = _("The phone seems to have made the face lighter.")
+    where = (
+        _("The face gets darker all along its outline, and no lamp does that.")
+        if along_outline
+        else _("The wall is lighter all around the head, and no lamp does that.")
     )
+    turn_off = _(
+        "Turn off portrait mode, beauty mode and automatic enhancement, and take the photograph again in the plain "
+        "photo mode."
+    )
+    return Reason(Code.FACE_BRIGHTENED, _joined(lighter, where, _unless(severe, WIDER_LIGHTNESS), turn_off), severe)
+
+
+def _unless(severe: bool, doubt: str) -> str:
+    """Return what a doubt does to the intervals; nothing where the picture is refused."""
+    return "" if severe else _(doubt)
+
+
+def _held() -> str:
+    return f"{_(HOLD_THE_CARD)}."
+
+
+def _joined(*sentences: str) -> str:
+    return " ".join(filter(None, sentences))

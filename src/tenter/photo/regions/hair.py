@@ -13,6 +13,7 @@ import numpy as np
 
 from tenter.arrays import AnyArray, BoolArray, ByteArray, FloatArray
 from tenter.colorimetry.spaces import srgb_to_lab
+from tenter.language import N_, _
 from tenter.measured.written_numbers import WrittenSection
 from tenter.photo.files.loading import Photo
 from tenter.photo.regions.landmarks import face_width
@@ -41,11 +42,11 @@ class HairStatus(StrEnum):
 
 
 _NOTES = {
-    HairStatus.PROPOSED: "this patch may be hair, or a cap or a scarf. It is measured once it is confirmed",
-    HairStatus.CONFIRMED: "the proposed patch was confirmed to be hair",
-    HairStatus.MARKED: "the patch was marked by hand",
-    HairStatus.NONE: "you said that no hair shows",
-    HairStatus.NOT_FOUND: "nothing above the forehead stands out from skin and wall. Mark a patch by hand",
+    HairStatus.PROPOSED: N_("this patch may be hair, or a cap or a scarf. It is measured once it is confirmed"),
+    HairStatus.CONFIRMED: N_("the proposed patch was confirmed to be hair"),
+    HairStatus.MARKED: N_("the patch was marked by hand"),
+    HairStatus.NONE: N_("you said that no hair shows"),
+    HairStatus.NOT_FOUND: N_("nothing above the forehead stands out from skin and wall. Mark a patch by hand"),
 }
 
 
@@ -64,7 +65,7 @@ class HairFinding:
     @property
     def note(self) -> str:
         """The status in plain words."""
-        return _NOTES[self.status]
+        return _(_NOTES[self.status])
 
     @classmethod
     def of_written(cls, written: WrittenSection | None) -> "HairFinding":

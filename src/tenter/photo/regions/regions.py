@@ -13,7 +13,8 @@ import numpy as np
 
 from tenter.arrays import BoolArray, FloatArray
 from tenter.colorimetry.spaces import SRGB_TO_XYZ, decode_srgb
-from tenter.numerals import how_many, whole_percent
+from tenter.language import N_, _, local_number, ngettext, pgettext
+from tenter.numerals import whole_percent
 from tenter.photo.files.loading import Photo
 from tenter.photo.patches.chart import HIGH_CODE, LOW_CODE
 from tenter.photo.regions.landmarks import iris_circle
@@ -41,6 +42,11 @@ class Region(StrEnum):
     SCLERA_LEFT = "sclera_left"
     SCLERA_RIGHT = "sclera_right"
     HAIR = "hair"
+
+
+def region_in_words(region: Region) -> str:
+    """Return 'cheek left', the person's own left, in the language that is written."""
+    return pgettext("region of the face", str(region).replace("_", " "))
 
 
 SKIN = (
@@ -100,8 +106,8 @@ _TRIM = 0.15  # darkest and lightest part of a region that is not read: hair, po
 _MIN_CORNERS = 2  # fewer are no outline
 _SMOOTH = frozenset({*SKIN, *SHADED_SKIN})
 _WEAK = {
-    Region.SCLERA_LEFT: "weak: few pixels, in the shade of the lids",
-    Region.SCLERA_RIGHT: "weak: few pixels, in the shade of the lids",
+    Region.SCLERA_LEFT: N_("weak: few pixels, in the shade of the lids"),
+    Region.SCLERA_RIGHT: N_("weak: few pixels, in the shade of the lids"),
 }
 _MAX_CLIPPED = 0.1  # part of a region beyond which what is left is no longer a fair sample of it
 
@@ -155,9 +161,12 @@ class Patch:
 def read_region(photo: Photo, mesh_px: FloatArray, region: Region, excluded: Sequence[FloatArray] = ()) -> RegionPixels:
     """Return the pixels of a region in a picture with a face mesh (478, 2), without what lies in excluded outlines."""
     if region in _EYE_OPENING:
-        _, radius = iris_circle(mesh_px, _side(region))
+        radius = iris_circle(mesh_px, _side(region))[1]
         if radius < MIN_IRIS_RADIUS_PX:
-            return unusable(region, f"the iris is {radius:.0f} pixels in radius; {MIN_IRIS_RADIUS_PX:.0f} are needed")
+            needed = local_number(MIN_IRIS_RADIUS_PX, 0)
+            seen = local_number(radius, 0)
+            small = _("the iris is {radius} pixels in radius; {needed} are needed", radius=seen, needed=needed)
+            return unusable(region, small)
     return read_patch(photo, region_patch(photo.rgb.shape, mesh_px, region), region, excluded)
 
 
@@ -171,27 +180,44 @@ def read_patch(photo: Photo, patch: Patch, region: Region, excluded: Sequence[Fl
     pixels = window[left.mask]
     clipped = (pixels >= HIGH_CODE).any(axis=1)
     if len(pixels) and clipped.mean() > _MAX_CLIPPED:
-        return unusable(region, f"{whole_percent(clipped.mean())} of it is overexposed", overexposed=True)
+        much = _("{percent} of it is overexposed", percent=whole_percent(clipped.mean()))
+        return unusable(region, much, overexposed=True)
     kept = pixels[~clipped]
     if len(kept) < MIN_REGION_PIXELS:
-        covered = " outside of what is excluded" if left.mask.sum() < patch.mask.sum() else ""
-        return unusable(
-            region, f"only {how_many(len(kept), 'pixel')} of it can be read{covered}; {MIN_REGION_PIXELS} are needed"
-        )
+        return unusable(region, _too_few(len(kept), left.mask.sum() < patch.mask.sum()))
     if (kept <= LOW_CODE).all(axis=1).mean() > _MAX_CLIPPED:
-        return unusable(region, "it is too dark in the picture to be read")
+        return unusable(region, _("it is too dark in the picture to be read"))
     return _judged(_trimmed(region, kept), stray_share(window, left.mask) if region in _SMOOTH else 0.0)
+
+
+def _too_few(pixels: int, partly_excluded: bool) -> str:
+    if partly_excluded:
+        return ngettext(
+            "only {count} pixel of it can be read outside of what is excluded; {needed} are needed",
+            "only {count} pixels of it can be read outside of what is excluded; {needed} are needed",
+            pixels,
+            needed=MIN_REGION_PIXELS,
+        )
+    return ngettext(
+        "only {count} pixel of it can be read; {needed} are needed",
+        "only {count} pixels of it can be read; {needed} are needed",
+        pixels,
+        needed=MIN_REGION_PIXELS,
+    )
 
 
 def _judged(read: RegionPixels, stray: float) -> RegionPixels:
     """Return the region with what its spread says: refused or with a caution."""
     if read.region is Region.NECK and stray > MAX_STRAY:
-        return unusable(read.region, "cloth, hair or a hard shadow is in it; free the neck, or outline what is there")
-    caution = _WEAK.get(read.region)
+        covered = _("cloth, hair or a hard shadow is in it; free the neck, or outline what is there")
+        return unusable(read.region, covered)
+    weak = _WEAK.get(read.region)
+    caution = None if weak is None else _(weak)
     if stray > MAX_STRAY:
-        caution = (
-            f"{whole_percent(stray)} of it is unlike the rest: hair, a beard, glasses or a hard shadow may be in it; "
-            "look at its outline, and exclude what is there or drop the region"
+        caution = _(
+            "{percent} of it is unlike the rest: hair, a beard, glasses or a hard shadow may be in it; look at its "
+            "outline, and exclude what is there or drop the region",
+            percent=whole_percent(stray),
         )
     return replace(read, caution=caution)
 

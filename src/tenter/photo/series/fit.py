@@ -18,11 +18,12 @@ from tenter.arrays import FloatArray
 from tenter.colorimetry.difference import delta_e_2000
 from tenter.colorimetry.intervals import chi_square_point
 from tenter.colorimetry.spaces import xyz_to_lab
+from tenter.language import _, local_number
 from tenter.measured.basis import CalibrationBasis
 from tenter.measured.written_series import WrittenChange, WrittenFrameReadings
 from tenter.photo.json_numbers import written_lab, written_within
 from tenter.photo.patches.correction import D65_WHITE, Correction
-from tenter.photo.regions.regions import Region
+from tenter.photo.regions.regions import Region, region_in_words
 from tenter.photo.series.frames import READ, FrameOfSeries
 
 MIN_OF_EACH = 2  # photographs of each drape: one shows no spread
@@ -62,13 +63,21 @@ class SeriesDifference:
     @property
     def text(self) -> str:
         """The difference in plain words."""
-        name = str(self.region).replace("_", " ")
+        name = region_in_words(self.region)
         if self.delta_lab is None or self.delta_e_interval_90 is None:
             return f"{name}: {self.reason}"
+        return f"{name}: {self._told(*self.delta_e_interval_90)}"
+
+    def _told(self, low: float, high: float) -> str:
         if not self.told:
-            return f"{name}: cannot tell; anything below ΔL* {self.least_lightness:.1f} would be lost in the noise"
-        low, high = self.delta_e_interval_90
-        return f"{name}: a difference of ΔE00 {self.delta_e_2000:.1f} ({low:.1f} to {high:.1f})"
+            least = local_number(self.least_lightness or 0.0, 1)
+            return _("cannot tell; anything below ΔL* {least} would be lost in the noise", least=least)
+        return _(
+            "a difference of ΔE00 {size} ({low} to {high})",
+            size=local_number(self.delta_e_2000 or 0.0, 1),
+            low=local_number(low, 1),
+            high=local_number(high, 1),
+        )
 
     @property
     def written(self) -> WrittenChange:
@@ -214,5 +223,6 @@ def _difference(region: Region, fit: RegionFit, usual: FloatArray, basis: Calibr
 
 
 def _none(region: Region, frames: Sequence[FrameOfSeries]) -> SeriesDifference:
-    why = next((frame.regions[region].reason for frame in frames if frame.regions[region].reason), "it cannot be read")
-    return SeriesDifference(region, None, None, None, None, False, None, f"not read, as {why}")
+    found = (frame.regions[region].reason for frame in frames if frame.regions[region].reason)
+    why = _("not read, as {why}", why=next(found, None) or _("it cannot be read"))
+    return SeriesDifference(region, None, None, None, None, False, None, why)

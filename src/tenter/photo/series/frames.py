@@ -7,6 +7,7 @@ import numpy as np
 
 from tenter.arrays import FloatArray
 from tenter.colorimetry.spaces import decode_srgb
+from tenter.language import _, local_number
 from tenter.measured.written_series import WrittenFrame
 from tenter.numerals import whole_percent
 from tenter.photo.face import gate
@@ -70,7 +71,7 @@ def read_frame(photo: Photo, name: str, letter: str, with_card: bool) -> FrameOf
         return FrameOfSeries(name, letter, None, {}, card, np.empty((0, 3)), reasons[0].text)
     why = None
     if with_card and card is None:
-        why = "No card was found in it. Don't move the card until the last photograph is taken."
+        why = _("No card was found in it. Don't move the card until the last photograph is taken.")
     return FrameOfSeries(name, letter, mesh, {}, card, _background(photo, mesh), why)
 
 
@@ -250,13 +251,20 @@ def _motion(pose: _Pose) -> str | None:
     degrees = abs(float(np.degrees(np.arctan2(pose.turn[0, 1], pose.turn[0, 0]))))
     shift = float(np.linalg.norm(pose.here - pose.there)) / pose.width
     if shift > MAX_SHIFT:
-        moved = f"The face has moved by {whole_percent(shift)} of its width."
-        return f"{moved} Let the client lean the head back, and use a stand."
+        return _(
+            "The face has moved by {percent} of its width. Let the client lean the head back, and use a stand.",
+            percent=whole_percent(shift),
+        )
     if max(pose.scale, 1 / pose.scale) > MAX_SCALE:
-        off = whole_percent(abs(pose.scale - 1))
-        return f"The face is {off} off the size of the others. Leave the camera in its place."
+        return _(
+            "The face is {percent} off the size of the others. Leave the camera in its place.",
+            percent=whole_percent(abs(pose.scale - 1)),
+        )
     if degrees > MAX_TURN_DEGREES:
-        return f"The head is tilted {degrees:.0f}° from where it was. Ask the client to hold it straight."
+        return _(
+            "The head is tilted {degrees}° from where it was. Ask the client to hold it straight.",
+            degrees=local_number(degrees, 0),
+        )
     if pose.deformed > MAX_DEFORMED * pose.width:
-        return "The head is turned or the face moves. Ask the client to look at one point and rest the face."
+        return _("The head is turned or the face moves. Ask the client to look at one point and rest the face.")
     return None

@@ -13,6 +13,7 @@ import numpy as np
 
 from tenter.colorimetry.measurement import D65_2
 from tenter.errors import TenterError
+from tenter.language import _, all_of
 from tenter.measured.basis import CalibrationBasis
 from tenter.measured.written_series import WrittenSeries
 from tenter.numerals import whole_percent
@@ -151,7 +152,7 @@ def _correction(
     """Return the correction that the first usable frame supports: one for all, as the camera is one."""
     if chart is ChartKind.NONE:
         return TRUE_SRGB, []
-    told = ["No frame of the series can be read."]
+    told = [_("No frame of the series can be read.")]
     for photo, frame in zip(photos, frames, strict=True):
         if frame.why is None:
             card = look_for_card(photo, chart)
@@ -166,16 +167,19 @@ def _too_few(used: Sequence[FrameOfSeries], places: Sequence[int]) -> list[str]:
     letters = "".join(frame.letter for frame in used)
     short = [letter for letter in "AB" if letters.count(letter) < MIN_OF_EACH]
     if short:
-        found = " and ".join(f"{letters.count(letter)} of drape {letter}" for letter in short)
-        return [
-            f"Only {found} can be used, and two of each are needed. Take the series again from a stand, or take six "
-            "photographs, ABABAB, so that one may fail."
-        ]
+        found = [_("{count} of drape {letter}", count=letters.count(letter), letter=letter) for letter in short]
+        few = _(
+            "Only {found} can be used, and two of each are needed. Take the series again from a stand, or take six "
+            "photographs, ABABAB, so that one may fail.",
+            found=all_of(found),
+        )
+        return [few]
     if _confounded(letters, places) > _MOST_CONFOUNDED:
-        return [
+        confounded = _(
             "In what is left of the series one drape comes first and the other after it, so that a change of the light "
             "would look like the cloth. Take it again, in turn: ABABAB."
-        ]
+        )
+        return [confounded]
     return []
 
 
@@ -189,19 +193,42 @@ def _confounded(letters: str, places: Sequence[int]) -> float:
 def _lock(steadiness: Steadiness | None, with_card: bool) -> tuple[list[str], list[str]]:
     """Return refusals and notes about settings that moved between the frames."""
     if steadiness is None:
-        what = "the card" if with_card else "the background beside the head"
-        return [], [f"Too little of {what} can be compared between the frames to check that the settings were locked."]
-    moved = (
-        f"between {steadiness.frames[0]} and {steadiness.frames[1]} the exposure changed by "
-        f"{whole_percent(steadiness.exposure)}, and over the series the white balance by "
-        f"{whole_percent(steadiness.balance)}"
+        return [], [_unchecked(with_card)]
+    moved = _(
+        "between {one} and {other} the exposure changed by {exposure}, and over the series the white balance by "
+        "{balance}",
+        one=steadiness.frames[0],
+        other=steadiness.frames[1],
+        exposure=whole_percent(steadiness.exposure),
+        balance=whole_percent(steadiness.balance),
     )
     if steadiness.loose if with_card else steadiness.unsteady_background:
-        seen = "The card" if with_card else "The background"
-        return [
-            f"{seen} changes: {moved}. The camera's exposure and white balance were not locked, or the light changed. "
-            "Lock both, close the blinds on a changing sky, and take the series again."
-        ], []
+        return [_loose(with_card, moved)], []
     if with_card and steadiness.unsteady:
-        return [], [f"The card changes a little: {moved}. The card takes it out; lock both settings all the same."]
+        little = _(
+            "The card changes a little: {moved}. The card takes it out; lock both settings all the same.", moved=moved
+        )
+        return [], [little]
     return [], []
+
+
+def _unchecked(with_card: bool) -> str:
+    if with_card:
+        return _("Too little of the card can be compared between the frames to check that the settings were locked.")
+    return _(
+        "Too little of the background beside the head can be compared between the frames to check that the settings "
+        "were locked."
+    )
+
+
+def _loose(with_card: bool, moved: str) -> str:
+    changes = (
+        _("The card changes: {moved}.", moved=moved)
+        if with_card
+        else _("The background changes: {moved}.", moved=moved)
+    )
+    lock = _(
+        "The camera's exposure and white balance were not locked, or the light changed. Lock both, close the blinds on "
+        "a changing sky, and take the series again."
+    )
+    return f"{changes} {lock}"

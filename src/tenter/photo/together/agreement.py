@@ -14,8 +14,8 @@ from typing import Any
 import numpy as np
 
 from tenter.arrays import BoolArray, FloatArray
-from tenter.numerals import signed
-from tenter.photo.regions.regions import Region
+from tenter.language import N_, _, all_of, in_a_row, local_number, local_signed, ngettext, pgettext
+from tenter.photo.regions.regions import Region, region_in_words
 from tenter.photo.together.combining import Spread
 from tenter.photo.together.compare import ColourWithin, ComparedFace, DisagreementCause, causes_between
 from tenter.photo.together.judging import Judged, RegionColours, confidence_of, furthest, judge, left_over, odd_one
@@ -25,7 +25,7 @@ _ANOTHER_LIGHTNESS, _ANOTHER_COLOUR = 12.0, 6.0
 _SAME_PLACE = 0.06  # of the face's width: corners of a card that nobody moved come nearer than that
 _AXES = ("L*", "a*", "b*")
 _NAMED = 4  # regions, at most, in a sentence
-_ANOTHER_TRY = (
+_ANOTHER_TRY = N_(
     "Hold the card flat beside the jaw, parallel to the face, in the light that the face gets, and take another one"
 )
 
@@ -77,27 +77,37 @@ class FaceAgreement:
     @property
     def text(self) -> str:
         """What it comes to, in plain words."""
-        many = f"The {len(self.names)} photographs"
+        count = len(self.names)
         if not self.agree:
-            return f"{many} disagree. {' '.join(found.text for found in self.findings)} {self.what_next}"
-        stayed = (
-            " But the card seems to be in the same place beside the face in all of them. A wrong light on it would "
-            "be the same error each time, so lightness (L*) is no surer than from one. Move or turn the card between "
-            "two photographs."
+            disagree = ngettext("The {count} photograph disagrees.", "The {count} photographs disagree.", count)
+            return " ".join([disagree, *(found.text for found in self.findings), self.what_next])
+        said = ngettext(
+            "The {count} photograph agrees: nothing differs by more than chance allows.",
+            "The {count} photographs agree: nothing differs by more than chance allows.",
+            count,
         )
-        said = f"{many} agree: nothing differs by more than chance allows."
-        return said + stayed if self.card_moved is False else said
+        stayed = _(
+            "But the card seems to be in the same place beside the face in all of them. A wrong light on it would be "
+            "the same error each time, so lightness (L*) is no surer than from one. Move or turn the card between two "
+            "photographs."
+        )
+        return f"{said} {stayed}" if self.card_moved is False else said
 
     @property
     def what_next(self) -> str:
         """What disagreeing photographs do to the intervals, and what to do about it."""
-        return f"The intervals are wide enough to hold all of them. {self._next_step}"
+        return f"{_('The intervals are wide enough to hold all of them.')} {self._next_step}"
 
     @property
     def _next_step(self) -> str:
         if self.odd is None:
-            return f"{_ANOTHER_TRY}: a third tells which one is off." if len(self.names) == 2 else f"{_ANOTHER_TRY}."
-        return f"Leave {self.names[self.odd]} out if you know what went wrong in it, and measure the others together."
+            another = _(_ANOTHER_TRY)
+            third = _("{advice}: a third tells which one is off.", advice=another)
+            return third if len(self.names) == 2 else f"{another}."
+        return _(
+            "Leave {photograph} out if you know what went wrong in it, and measure the others together.",
+            photograph=self.names[self.odd],
+        )
 
     def to_json(self) -> dict[str, Any]:
         """Return what `tenter face measure --json` says of the agreement of several photographs."""
@@ -177,7 +187,7 @@ class _Words:
         found = []
         lightness, *colour = self.judged.face_off
         if self._implausible():
-            said = "They differ by more than light and card usually do to one skin. Check that all show one person."
+            said = _("They differ by more than light and card usually do to one skin. Check that all show one person.")
             found.append(Apart(ApartCode.OTHER_FACE, said))
         if lightness:
             found.append(Apart(ApartCode.LIGHTNESS, self._lightness()))
@@ -195,54 +205,74 @@ class _Words:
         return float(abs(values[self.odd] - np.delete(values, self.odd).mean()))
 
     def _lightness(self) -> str:
-        shifts, by = self.judged.shifts[:, 0], f"{self._by(0):.0f}"
+        shifts, by = self.judged.shifts[:, 0], local_number(self._by(0), 0)
         if self.odd is not None:
-            more = shifts[self.odd] > np.delete(shifts, self.odd).mean()
-            how, light = ("lighter", "less") if more else ("darker", "more")
-            why = "tilted away from the lamp, or shaded" if more else "turned to the lamp, or shining"
-            return (
-                f"{self.names[self.odd]} shows the whole face {by} L* {how} than the others. Its card got {light} "
-                f"light than theirs. It may have been {why}."
-            )
+            name, more = self.names[self.odd], shifts[self.odd] > np.delete(shifts, self.odd).mean()
+            return _lighter(name, by) if more else _darker(name, by)
         lightest, darkest = self.names[int(shifts.argmax())], self.names[int(shifts.argmin())]
-        return (
-            f"They differ in lightness by {by} all over the face: {lightest} is lightest, {darkest} darkest. The card "
-            f"did not get the same light in {'both' if len(self.names) == 2 else 'all'}, or the camera lightened the "
-            "face."
+        ends = _(
+            "They differ in lightness by {by} all over the face: {lightest} is lightest, {darkest} darkest.",
+            by=by,
+            lightest=lightest,
+            darkest=darkest,
         )
+        card = (
+            _("The card did not get the same light in both, or the camera lightened the face.")
+            if len(self.names) == 2
+            else _("The card did not get the same light in all, or the camera lightened the face.")
+        )
+        return f"{ends} {card}"
 
     def _colour(self) -> str:
-        axes = " and ".join(f"{_AXES[axis]} by {self._by(axis):.1f}" for axis in (1, 2) if self.judged.face_off[axis])
-        whose = f"{self.names[self.odd]} differs from the others" if self.odd is not None else "They differ"
-        return (
-            f"{whose} in {axes} all over the face. Light of another colour fell on the card, as from a second lamp or "
-            "a coloured wall or cloth. Or the face was flushed or made up."
+        off = (axis for axis in (1, 2) if self.judged.face_off[axis])
+        axes = all_of([_("{axis} by {by}", axis=_AXES[axis], by=local_number(self._by(axis), 1)) for axis in off])
+        differ = (
+            _("They differ in {axes} all over the face.", axes=axes)
+            if self.odd is None
+            else _(
+                "{photograph} differs from the others in {axes} all over the face.",
+                photograph=self.names[self.odd],
+                axes=axes,
+            )
         )
+        why = _(
+            "Light of another colour fell on the card, as from a second lamp or a coloured wall or cloth. Or the face "
+            "was flushed or made up."
+        )
+        return f"{differ} {why}"
 
     def _regions(self) -> Apart:
         one, other = self.ends
         causes = causes_between(*(self._as_colours(n) for n in (one, other)))
         local = list(self.judged.local.items())
-        more = f" and {len(local) - _NAMED} more" if len(local) > _NAMED else ""
-        beside = ", beside what the whole face does" if self.judged.face_off.any() else ""
-        where = ", ".join(self._region(region, off) for region, off in local[:_NAMED])
-        between = f"{self.names[other]} against {self.names[one]}{beside}: {where}{more}."
+        where = in_a_row([self._region(region, off) for region, off in local[:_NAMED]])
+        if more := max(0, len(local) - _NAMED):
+            where = ngettext("{regions} and {count} more", "{regions} and {count} more", more, regions=where)
+        pair = {"one": self.names[other], "other": self.names[one], "regions": where}
+        between = (
+            _("{one} against {other}, beside what the whole face does: {regions}.", **pair)
+            if self.judged.face_off.any()
+            else _("{one} against {other}: {regions}.", **pair)
+        )
         if DisagreementCause.SIDE_LIGHT in causes:
-            return Apart(
-                ApartCode.SIDE_LIGHT,
-                f"The light came from another side, or the head was turned. {between} Each may be right by itself. "
-                "Together they give the mean of both lights.",
-            )
-        perhaps = " or ".join(cause for cause in causes if cause is not DisagreementCause.LIGHT)
-        return Apart(ApartCode.REGIONS, f"Some regions differ. {between} Perhaps {perhaps}.")
+            side = _("The light came from another side, or the head was turned.")
+            each = _("Each may be right by itself. Together they give the mean of both lights.")
+            return Apart(ApartCode.SIDE_LIGHT, f"{side} {between} {each}")
+        perhaps = pgettext("between causes", " or ").join(
+            _(str(cause)) for cause in causes if cause is not DisagreementCause.LIGHT
+        )
+        return Apart(
+            ApartCode.REGIONS,
+            f"{_('Some regions differ.')} {between} {_('Perhaps {causes}.', causes=perhaps)}",
+        )
 
     def _region(self, region: Region, off: BoolArray) -> str:
-        left, _ = left_over([face.get(region) for face in self.faces], self.judged.explained)
-        name = str(region).replace("_", " ")
+        left, _explained = left_over([face.get(region) for face in self.faces], self.judged.explained)
+        name = region_in_words(region)
         moved = left[self.ends[1]] - left[self.ends[0]]
         if np.isnan(moved).any():
             return name
-        by = " and ".join(f"{_AXES[axis]} {signed(moved[axis])}" for axis in range(3) if off[axis])
+        by = all_of([f"{_AXES[axis]} {local_signed(moved[axis])}" for axis in range(3) if off[axis]])
         return f"{name} ({by})"
 
     def _as_colours(self, n: int) -> ComparedFace:
@@ -252,3 +282,21 @@ class _Words:
     def _implausible(self) -> bool:
         by = [self._by(axis) * off for axis, off in enumerate(self.judged.face_off)]
         return by[0] > _ANOTHER_LIGHTNESS or float(np.hypot(by[1], by[2])) > _ANOTHER_COLOUR
+
+
+def _lighter(photograph: str, by: str) -> str:
+    return _(
+        "{photograph} shows the whole face {by} L* lighter than the others. Its card got less light than theirs. It "
+        "may have been tilted away from the lamp, or shaded.",
+        photograph=photograph,
+        by=by,
+    )
+
+
+def _darker(photograph: str, by: str) -> str:
+    return _(
+        "{photograph} shows the whole face {by} L* darker than the others. Its card got more light than theirs. It may "
+        "have been turned to the lamp, or shining.",
+        photograph=photograph,
+        by=by,
+    )

@@ -18,14 +18,14 @@ import numpy as np
 from tenter.arrays import BoolArray, FloatArray
 from tenter.colorimetry.measurement import D65_2
 from tenter.errors import Refused, UnreadableInput
+from tenter.language import N_, _, in_a_row, local_number, local_signed, ngettext, pgettext
 from tenter.measured.face_parts import WrittenRegion
 from tenter.measured.written_face import WrittenFace
 from tenter.measured.written_numbers import NotAMeasurement
-from tenter.numerals import signed
 from tenter.photo.face.measure import measure_photo
 from tenter.photo.face.result import FaceMeasurement
 from tenter.photo.json_numbers import interval_json, rounded
-from tenter.photo.regions.regions import SKIN, Region
+from tenter.photo.regions.regions import SKIN, Region, region_in_words
 from tenter.photo.together.combining import averaged
 
 _COMPARED = (*SKIN, Region.LIPS)
@@ -56,11 +56,11 @@ class TooFewMeasured(Refused):
 class DisagreementCause(StrEnum):
     """What may lie behind a disagreement, likeliest first in a comparison."""
 
-    SIDE_LIGHT = "the light came from another side"
-    LIGHT = "another light or exposure"
-    FLUSH = "a flush: exertion, warmth, or redness after cleansing"
-    MAKE_UP = "make-up in one of them"
-    FILTER = "a filter or a portrait mode in one of them"
+    SIDE_LIGHT = N_("the light came from another side")
+    LIGHT = N_("another light or exposure")
+    FLUSH = N_("a flush: exertion, warmth, or redness after cleansing")
+    MAKE_UP = N_("make-up in one of them")
+    FILTER = N_("a filter or a portrait mode in one of them")
 
 
 @dataclass(frozen=True, slots=True)
@@ -142,12 +142,23 @@ class Disagreement:
     def text(self) -> str:
         """The disagreement in plain words."""
         beyond = np.abs(self.delta_lab) > self.allowed
-        moved = ", ".join(
-            f"{axis} {signed(value)} (up to {most:.1f} by chance)"
+        moved = [
+            _(
+                "{axis} {change} (up to {most} by chance)",
+                axis=axis,
+                change=local_signed(value),
+                most=local_number(most, 1),
+            )
             for axis, value, most, told in zip(("L*", "a*", "b*"), self.delta_lab, self.allowed, beyond, strict=True)
             if told
+        ]
+        return _(
+            "{region}: {changes} in {second} against {first}",
+            region=region_in_words(self.region),
+            changes=in_a_row(moved),
+            second=self.second,
+            first=self.first,
         )
-        return f"{str(self.region).replace('_', ' ')}: {moved} in {self.second} against {self.first}"
 
     def to_json(self) -> dict[str, Any]:
         """Return what `tenter face compare --json` says of the disagreement."""
@@ -179,13 +190,21 @@ class Comparison:
     @property
     def text(self) -> str:
         """What the comparison comes to, in plain words."""
-        left = f" Left out, as they give no absolute colours: {', '.join(self.left_out)}." if self.left_out else ""
+        left = _("Left out, as they give no absolute colours: {photographs}.", photographs=in_a_row(self.left_out))
+        return f"{self._found} {left}" if self.left_out else self._found
+
+    @property
+    def _found(self) -> str:
         if self.agree:
-            return f"The {len(self.photographs)} photographs agree within their intervals.{left}"
-        perhaps = "; or ".join(self.causes)
-        return (
-            f"The photographs disagree beyond their intervals. Perhaps {perhaps}. Take them again in one light, "
-            f"without make-up and filters, after ten quiet minutes.{left}"
+            return ngettext(
+                "The {count} photograph agrees within its intervals.",
+                "The {count} photographs agree within their intervals.",
+                len(self.photographs),
+            )
+        return _(
+            "The photographs disagree beyond their intervals. Perhaps {causes}. Take them again in one light, without "
+            "make-up and filters, after ten quiet minutes.",
+            causes=pgettext("between causes", "; or ").join(_(str(cause)) for cause in self.causes),
         )
 
     def to_json(self) -> dict[str, Any]:
@@ -212,7 +231,7 @@ def compare_faces(measurements: Sequence[FaceMeasurement | ComparedFace]) -> Com
         If fewer than two of them give absolute colours.
     """
     faces = [
-        found if isinstance(found, ComparedFace) else ComparedFace.of(found, f"photograph {n}")
+        found if isinstance(found, ComparedFace) else ComparedFace.of(found, _("photograph {number}", number=n))
         for n, found in enumerate(measurements, start=1)
     ]
     usable = [face for face in faces if face.regions]

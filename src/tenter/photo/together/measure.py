@@ -16,6 +16,7 @@ import numpy as np
 
 from tenter.arrays import FloatArray
 from tenter.errors import TenterError
+from tenter.language import _, in_a_row, local_number, ngettext
 from tenter.measured.basis import CalibrationBasis
 from tenter.measured.face_parts import WrittenPhotograph, WrittenRegion
 from tenter.measured.written_face import WrittenFace
@@ -173,7 +174,11 @@ def measure_together(photographs: Sequence[OneOfSeveral]) -> FaceTogether:
     if not faces and any(one.accepted for one in photographs):
         raise TooFewMeasured(0, len(photographs))
     if not faces:
-        text = f"None of the {len(photographs)} photographs is accepted. Each one’s own reasons say what to do."
+        text = ngettext(
+            "None of the {count} photograph is accepted. Each one’s own reasons say what to do.",
+            "None of the {count} photographs is accepted. Each one’s own reasons say what to do.",
+            len(photographs),
+        )
         return FaceTogether(tuple(photographs), used, _refused(photographs, notes), None, text)
     agreement = _agreement(faces) if len(faces) > 1 else None
     colours = {region: _one_colour(region, faces, agreement) for region in Region if _read(region, faces)}
@@ -257,7 +262,7 @@ def _region(region: Region, faces: Sequence[OneOfSeveral], colour: ColourInParts
 
 
 def _refused(photographs: Sequence[OneOfSeveral], reasons: tuple[Reason, ...]) -> FaceMeasurement:
-    why = "none of the photographs was accepted"
+    why = _("none of the photographs was accepted")
     regions = {region: RegionColour(None, None, 0, why) for region in Region}
     return FaceMeasurement(
         reasons, CalibrationBasis.RELATIVE, regions, (), None, ChartFinding(), hair=photographs[0].hair
@@ -274,15 +279,17 @@ def _notes(photographs: Sequence[OneOfSeveral]) -> list[Reason]:
         for reason in one.reasons:
             names = named.setdefault(reason.code, (reason, []))[1]
             names.append(one.name) if one.name not in names else None
-    return [replace(reason, text=f"{', '.join(names)}: {reason.text}") for reason, names in named.values()]
+    return [replace(reason, text=f"{in_a_row(names)}: {reason.text}") for reason, names in named.values()]
 
 
 def _alone(photographs: Sequence[OneOfSeveral], only: OneOfSeveral) -> str:
     if len(photographs) == 1:
-        return f"There is one photograph, {only.name}, so these are its own colours."
-    return (
-        f"Only {only.name} counts of {len(photographs)} photographs, so these are its own colours. The others are "
-        "refused, or are the same photograph again. Take another one, with the card moved, to be surer."
+        return _("There is one photograph, {photograph}, so these are its own colours.", photograph=only.name)
+    return _(
+        "Only {photograph} counts of {count} photographs, so these are its own colours. The others are refused, or are "
+        "the same photograph again. Take another one, with the card moved, to be surer.",
+        photograph=only.name,
+        count=len(photographs),
     )
 
 
@@ -295,5 +302,8 @@ def _text(agreement: FaceAgreement, faces: Sequence[OneOfSeveral], colours: Mapp
         return agreement.text
     single = np.median([face.colours[r].half_width_90[0] for r in skin for face in faces if r in face.colours])
     both = np.median([colours[region].half_width_90[0] for region in skin])
-    before = f" From one of them it is known to ±{single:.1f}." if f"{single:.1f}" != f"{both:.1f}" else ""
-    return f"{agreement.text} The skin’s lightness is known to ±{both:.1f}.{before}"
+    of_one, of_all = local_number(single, 1), local_number(both, 1)
+    said = [agreement.text, _("The skin’s lightness is known to ±{half}.", half=of_all)]
+    if of_one != of_all:
+        said.append(_("From one of them it is known to ±{half}.", half=of_one))
+    return " ".join(said)

@@ -14,11 +14,12 @@ from typing import Any
 import numpy as np
 
 from tenter.arrays import FloatArray
+from tenter.language import N_, _
 from tenter.photo.card.finding import ChartFinding
 from tenter.photo.reasons import Code, Reason
 from tenter.report.pictures.shares import Outline, PictureView, Point, share_of
 
-_LABELS = {Code.CHART_COVERED: "suspected shadow", Code.CARD_CALLED_EVEN: "called evenly lit"}
+_LABELS = {Code.CHART_COVERED: N_("suspected shadow"), Code.CARD_CALLED_EVEN: N_("called evenly lit")}
 _LINE = 2  # corners of a line across the card; more go round some patches
 _SIZE, _BOLD = 0.033, 0.63  # of the width that is looked at: the words' size; of their size, a character's width
 _LINES = 1.2  # between the card and the middle of the words, of their size
@@ -51,7 +52,7 @@ def drawn_edges(chart: ChartFinding, reasons: Iterable[Reason], size: FloatArray
 
     size (2,): width and height of the upright original, in pixels.
     """
-    labels = [_LABELS[reason.code] for reason in reasons if reason.code in _LABELS]
+    labels = [_(_LABELS[reason.code]) for reason in reasons if reason.code in _LABELS]
     if chart.suspected_edge_px is None or chart.corners_px is None or not labels:
         return ()
     points = share_of(chart.suspected_edge_px, size)

@@ -13,7 +13,7 @@ import numpy as np
 
 from tenter.arrays import FloatArray
 from tenter.colorimetry.measurement import Colours
-from tenter.numerals import signed
+from tenter.language import N_, _, in_a_row, local_number, local_signed
 from tenter.photo.face.result import FaceMeasurement, RegionColour
 from tenter.photo.files.loading import Photo
 from tenter.photo.reasons import Reason
@@ -21,15 +21,16 @@ from tenter.photo.regions.regions import Region
 from tenter.report.pictures.card_edge import DrawnEdge, drawn_edges
 from tenter.report.pictures.face_colours import region_name
 from tenter.report.pictures.shares import WHOLE, Outline, PictureView, share_of
-from tenter.report.words.wording import card_fit, plain_number
+from tenter.report.words import terms
+from tenter.report.words.wording import card_fit, plain_number, sentence
 
 _ROOM = 0.06  # about what is drawn, of the photograph's width and height
-_CAUTION = (
+_CAUTION = N_(
     "Colours of one photograph, as a colorimeter would read them there under D65: shading and gloss are in them. I "
     "describe how light falls on a face; I don't assess or treat skin. Ask a clinician about any change that worries "
     "you."
 )
-_KEY = "Each value with its 90 % interval, on a scale from the lowest to the highest in this picture."
+_KEY = N_("Each value with its 90 % interval, on a scale from the lowest to the highest in this picture.")
 
 
 @dataclass(frozen=True, slots=True)
@@ -100,8 +101,8 @@ def _region_from_plain(plain: Mapping[str, Any]) -> DrawnRegion:
     return DrawnRegion(**{**known, "values": tuple(Value(**value) for value in plain["values"])})
 
 
-def face_picture(measured: FaceMeasurement, photo: Photo, title: str = "A face, measured") -> FacePicture:
-    """Return the picture of a measurement and the photograph it was made of."""
+def face_picture(measured: FaceMeasurement, photo: Photo, title: str = "") -> FacePicture:
+    """Return the picture of a measurement and the photograph it was made of, in the language that is written."""
     height, width = photo.rgb.shape[:2]
     size = np.array([width, height]) * photo.reduction
     card = () if measured.chart.corners_px is None else (share_of(measured.chart.corners_px, size),)
@@ -110,7 +111,7 @@ def face_picture(measured: FaceMeasurement, photo: Photo, title: str = "A face, 
     view = _view(shown)
     regions = _regions(measured, outlines)
     return FacePicture(
-        title=title,
+        title=title or _("A face, measured"),
         verdict=_verdict(measured),
         basis=_basis(measured),
         width=width,
@@ -122,6 +123,8 @@ def face_picture(measured: FaceMeasurement, photo: Photo, title: str = "A face, 
         facts=_facts(measured),
         differences=() if any(region.values for region in regions) else _differences(measured),
         unread=_unread(regions),
+        key=_(_KEY),
+        caution=_(_CAUTION),
         edges=drawn_edges(measured.chart, measured.reasons, size),
     )
 
@@ -144,10 +147,16 @@ def _view(outlines: Sequence[Outline]) -> PictureView:
 def _differences(measured: FaceMeasurement) -> tuple[str, ...]:
     """Return what can be said where no colour stands by itself."""
     return tuple(
-        f"{region_name(str(d.to)).capitalize()} against {region_name(str(d.origin))}: "
-        + ", ".join(
-            f"{axis} {signed(delta)} ± {half:.1f}"
-            for axis, delta, half in zip(("L*", "a*", "b*"), d.delta_lab, d.half_width_90, strict=True)
+        _(
+            "{region} against {other}: {differences}",
+            region=sentence(region_name(str(d.to))),
+            other=region_name(str(d.origin)),
+            differences=in_a_row(
+                [
+                    f"{axis} {local_signed(delta)} ± {local_number(half, 1)}"
+                    for axis, delta, half in zip(("L*", "a*", "b*"), d.delta_lab, d.half_width_90, strict=True)
+                ]
+            ),
         )
         for d in measured.relative
     )
@@ -159,7 +168,7 @@ def _unread(regions: Sequence[DrawnRegion]) -> tuple[str, ...]:
     for region in regions:
         if not region.values:
             shared.setdefault(region.note, []).append(region.name)
-    return tuple(f"{', '.join(names).capitalize()}: {reason}." for reason, names in shared.items())
+    return tuple(f"{sentence(in_a_row(names))}: {reason}." for reason, names in shared.items())
 
 
 def _said(reason: Reason) -> SaidReason:
@@ -168,15 +177,17 @@ def _said(reason: Reason) -> SaidReason:
 
 def _verdict(measured: FaceMeasurement) -> str:
     if not measured.accepted:
-        return "Not measured: please take it again"
-    return "Measured" if any(colour.lab is not None for colour in measured.regions.values()) else "One place by another"
+        return _("Not measured: please take it again")
+    if any(colour.lab is not None for colour in measured.regions.values()):
+        return _("Measured")
+    return _("One place by another")
 
 
 def _basis(measured: FaceMeasurement) -> str:
     words = {
-        "chart": "Calibrated by the card in the picture.",
-        "grey": "Calibrated by a grey or a white in the picture: the intervals are wide.",
-        "relative": "Without a usable card, only differences are given.",
+        "chart": _("Calibrated by the card in the picture."),
+        "grey": _("Calibrated by a grey or a white in the picture: the intervals are wide."),
+        "relative": _("Without a usable card, only differences are given."),
     }
     return words[measured.basis]
 
@@ -212,7 +223,7 @@ def _swatch(colour: RegionColour, measured: FaceMeasurement) -> tuple[str | None
 def _note(colour: RegionColour, swatch: str | None, truly: bool) -> str:
     if swatch is None:
         return colour.reason or ""
-    return "" if truly else "outside what a screen shows"
+    return "" if truly else _("outside what a screen shows")
 
 
 # -- values ------------------------------------------------------------------------------------------------------------
@@ -242,7 +253,8 @@ class _Axes:
         along = (np.array([-1, 0, 1])[:, None] * colour.half_width_90 + colour.lab - self.low) / (self.high - self.low)
         low, middle, high = (np.round(end, 4).tolist() for end in along)
         words = [
-            f"{plain_number(v)} ±\u00a0{half:.1f}" for v, half in zip(colour.lab, colour.half_width_90, strict=True)
+            f"{plain_number(v)} ±\u00a0{local_number(half, 1)}"
+            for v, half in zip(colour.lab, colour.half_width_90, strict=True)
         ]
         return tuple(Value(word, bar) for word, bar in zip(words, zip(low, middle, high, strict=True), strict=True))
 
@@ -251,8 +263,14 @@ def _facts(measured: FaceMeasurement) -> tuple[str, ...]:
     facts = []
     if measured.ita is not None:
         low, high = map(plain_number, measured.ita.interval_90)
-        within = f"{plain_number(measured.ita.degrees)}° (90 %: {low}° to {high}°)"
-        facts.append(f"Individual typology angle (ITA) of the skin: {within}, class {measured.ita.ita_class}.")
+        angle = _(
+            "Individual typology angle (ITA) of the skin: {angle}° (90 %: {low}° to {high}°), class {ita_class}.",
+            angle=plain_number(measured.ita.degrees),
+            low=low,
+            high=high,
+            ita_class=terms.skin_light(measured.ita.ita_class),
+        )
+        facts.append(angle)
     if measured.chart.leave_one_out is not None:
         facts.append(card_fit(measured.chart.leave_one_out.mean))
     return tuple(facts)

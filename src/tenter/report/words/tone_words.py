@@ -1,5 +1,6 @@
 """A phone's tone curve in plain words, for whoever has learned the phone."""
 
+from tenter.language import _, all_of
 from tenter.photo.camera.tone_prior import TonePrior
 
 _PLAIN = 0.1  # contrast and lift up to which a curve is called plain
@@ -13,11 +14,15 @@ def tone_words(tone: TonePrior) -> str:
     """
     contrast, lift, by_luminance = tone.mean
     said = [
-        _more(contrast, "more contrast", "less contrast"),
-        _more(-lift, "lighter middle tones", "darker middle tones"),
+        _more(contrast, _("more contrast"), _("less contrast")),
+        _more(-lift, _("lighter middle tones"), _("darker middle tones")),
     ]
-    found = " and ".join(filter(None, said))
-    curve = f"Its pictures have {found} than a plain picture." if found else "Its tones are those of a plain picture."
+    found = all_of([one for one in said if one])
+    curve = (
+        _("Its pictures have {changes} than a plain picture.", changes=found)
+        if found
+        else _("Its tones are those of a plain picture.")
+    )
     return f"{curve} {_colours(by_luminance)}"
 
 
@@ -27,7 +32,7 @@ def _more(value: float, above: str, below: str) -> str:
 
 def _colours(by_luminance: float) -> str:
     if by_luminance > _MOSTLY:
-        return "It changes mostly lightness, so red, green and blue keep their ratio."
+        return _("It changes mostly lightness, so red, green and blue keep their ratio.")
     if by_luminance > _PARTLY:
-        return "It changes partly lightness, and partly red, green and blue each by itself."
-    return "It changes red, green and blue each by itself."
+        return _("It changes partly lightness, and partly red, green and blue each by itself.")
+    return _("It changes red, green and blue each by itself.")

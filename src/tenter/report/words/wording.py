@@ -39,7 +39,7 @@ def change_within(change: float, half_width: float) -> str:
 
 def card_fit(mean: float) -> str:
     """Return how well a card's colours are known, from the mean ΔE00 of its patches, each left out of the fit."""
-    return f"The card’s colours are predicted to within ΔE00 {mean:.1f} on average."
+    return _("The card’s colours are predicted to within ΔE00 {error} on average.", error=local_number(mean, 1))
 
 
 def long_date(iso: str) -> str:

@@ -7,6 +7,7 @@ from django.db.models import QuerySet
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_noop
 
+from tenter import language
 from tenter.consultation.client.consent import Purpose
 from tenter.errors import TenterError
 from tenter.photo.advice import HOLD_THE_CARD
@@ -76,6 +77,6 @@ def compared_face(row: Photograph) -> ComparedFace | None:
 def _told(compared: Comparison, members: frozenset[int]) -> PhotographsTogether:
     agree, disagree = _("The photographs agree"), _("The photographs disagree: open between neighbours")
     title = f"✓ {agree}" if compared.agree else f"▲ {disagree}"
-    means = _(_LEANING) if compared.agree else f"{_(_OPEN)} {HOLD_THE_CARD}."
+    means = _(_LEANING) if compared.agree else f"{_(_OPEN)} {language._(HOLD_THE_CARD)}."
     details = tuple(found.text for found in compared.disagreements)
     return PhotographsTogether(compared.agree, title, (compared.text, means), details, members)

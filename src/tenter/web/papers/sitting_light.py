@@ -28,7 +28,7 @@ def light_of_verdict(row: Sitting) -> tuple[str, list[str]]:
     done = kept_lights.check_in(found)
     at = timezone.localtime(found.at)
     named = {"day": date_format(at, "DATE_FORMAT"), "time": date_format(at, "TIME_FORMAT"), "result": done.headline}
-    faults = all_of([one.within for one in done.to_fix])
+    faults = all_of([f"{one.name[:1].lower()}{one.name[1:]}" for one in done.to_fix])
     wrong = _("This sitting was held in a light that did not pass its check, for its %(faults)s.") % {"faults": faults}
     said = _("Light checked on %(day)s at %(time)s: %(result)s") % named
     return said, [*([f"▲ {wrong}"] if faults else []), *later_lights(row)]
