@@ -12,6 +12,7 @@ from tenter.cli.main import app
 from tenter.consultation.laid_out.bench import bench_of
 from tenter.consultation.readings.book import add_readings
 from tenter.report.workshop_pictures.pair_sheet import pair_shown
+from tests.support.pseudo import english
 from tests.support.workshop_kit import read_over_years
 
 DONE, UNREADABLE = 0, 2
@@ -90,6 +91,14 @@ def test_a_light_is_drawn_from_its_spectrum(run, tmp_path):
     assert done.exit_code == DONE
     assert "CCT 54" in done.stdout
     assert ">lamp</text>" in out.read_text(encoding="utf-8")
+
+
+def test_a_light_report_is_written_in_another_language(run, spoken, tmp_path):
+    out = tmp_path / "light.pdf"
+    done = run("light", "report", "--meter", "cct=5600,ra=92", "--out", out, "--language", spoken)
+    assert done.exit_code == DONE
+    assert len(done.stdout) > 20
+    assert english([done.stdout]) == []
 
 
 def test_a_light_report_is_written_and_its_verdict_said(run, tmp_path):

@@ -1,40 +1,21 @@
 """The verdict's pages in a language that has no letter of English: only names and what was typed are left in it."""
 
-import re
-
 import pytest
 
 from tenter.web.languages.studios_language import in_language
-from tenter.web.models import AuditEntry, Client, StudioName
+from tenter.web.models import AuditEntry, Client
 from tenter.web.papers import handed
 from tenter.web.rules.audit import Action
 from tenter.web.store import store
-from tests.support.pseudo import english, pseudo, write_catalogue
+from tests.support.pseudo import pseudo
 from tests.web.conftest import browser_of
-
-TAG = "ru"  # its months have no letter of English either, and its numbers have a comma
-LEFT = {"Tenter", "Maren", "Tolliver"}
-_HEAD, _MARKS, _SAID, _NUMBER = (
-    re.compile(r"<head>.*?</head>|<header class=.bar.*?</header>|<kbd>.*?</kbd>", re.DOTALL),
-    re.compile(r"<[^>]*>|&#?\w+;"),
-    re.compile(r'(?:aria-label|title|placeholder|data-said-\w+)="([^"]*)"'),
-    re.compile(r' (?:x|y|width|height|value|max)="([\d.,]+)"'),
-)
+from tests.web.other_language import TAG, left_in_english, numbers_of_text, speak_another_language
 
 
 @pytest.fixture
 def row(owner, tmp_path, settings):
-    settings.LOCALE_PATHS = [write_catalogue(tmp_path, TAG)]
-    settings.LANGUAGES = [("en", "en"), (TAG, TAG)]
-    StudioName.objects.create(owner=owner, name="North", language=TAG)
+    speak_another_language(owner, tmp_path, settings)
     return Client.objects.get(name="Maren Tolliver").sittings.get()
-
-
-def left_in_english(page, *names):
-    body = _HEAD.sub("", page)
-    told = [*_SAID.findall(body), _MARKS.sub(" ", body)]
-    known = LEFT | {word for name in names for word in name.split()}
-    return sorted(word for word in set(english(told)) - known if len(word) > 1)
 
 
 def test_the_verdicts_pages_have_no_english_left(owner, row):
@@ -46,7 +27,7 @@ def test_the_verdicts_pages_have_no_english_left(owner, row):
     pages |= {"owed": browser.get(f"/sittings/{begun.pk}/verdict").text}
     left = {address: left_in_english(page, *cloths) for address, page in pages.items()}
     assert {address: words for address, words in left.items() if words} == {}
-    assert {number for page in pages.values() for number in _NUMBER.findall(page) if "," in number} == set()
+    assert set().union(*map(numbers_of_text, pages.values())) == set()
 
 
 @pytest.mark.parametrize(

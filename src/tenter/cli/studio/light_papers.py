@@ -8,7 +8,14 @@ import typer
 from tenter.cli.shared.card_options import CardValuesOption
 from tenter.cli.shared.inputs import JsonOption, MethodOption, errors_said, load_kit
 from tenter.cli.shared.output_files import ReplaceOption, require_place
-from tenter.cli.shared.paper_options import DateOption, PaperOption, StudioOption, day_or_today
+from tenter.cli.shared.paper_options import (
+    DateOption,
+    LanguageOption,
+    PaperOption,
+    StudioOption,
+    day_or_today,
+    papers_in,
+)
 from tenter.cli.studio.health import tell_written
 from tenter.cli.studio.light import (
     BeforeOption,
@@ -25,6 +32,7 @@ from tenter.cli.studio.light import (
 )
 from tenter.cli.studio.pictures import DrawingOption, write_picture
 from tenter.consultation.conventions.bundled import DEFAULT_METHOD
+from tenter.language import SOURCE
 
 
 def report(
@@ -43,13 +51,14 @@ def report(
     date: DateOption = None,
     paper: Annotated[PaperOption, typer.Option("--paper", help="The sheet to print on.")] = PaperOption.A4,
     replace: ReplaceOption = False,
+    language: LanguageOption = SOURCE,
     as_json: JsonOption = False,
 ) -> None:
     """Write a paper on a light: pass or what to correct, the numbers, what it does to the kit and to skin, standards.
 
     Exit code 0: written, whatever the verdict. 2: the input cannot be used. 3: the photograph was refused.
     """
-    with errors_said():
+    with errors_said(), papers_in(language):
         from tenter.light.check import check_light
         from tenter.light.light_drift import light_drift
         from tenter.light.light_values import read_kept_values
@@ -82,9 +91,10 @@ def picture(
     out: DrawingOption,
     title: Annotated[str, typer.Option("--title", help="The heading; the file's name when left out.")] = "",
     replace: ReplaceOption = False,
+    language: LanguageOption = SOURCE,
 ) -> None:
     """Draw a light's spectrum beside its reference, R1 to R14, and how it turns and strengthens each hue."""
-    with errors_said():
+    with errors_said(), papers_in(language):
         from tenter.light.light_values import values_of_spectrum
         from tenter.light.spectrum_files import read_lamp_spectrum
         from tenter.report.workshop_pictures.light_picture import light_shown, light_svg
