@@ -26,6 +26,21 @@ from tenter.light.face_lux import face_lux_from
 from tenter.light.light_values import METER_RANGES, kept_light, meter_values_from
 from tenter.light.spectrum_files import parse_lamp_spectrum
 from tenter.light.thresholds import LightThresholds, kept_thresholds
+from tenter.photo.cards import CardChoice, ChartKind
+from tenter.photo.cloth.rack import Order, in_order
+from tenter.photo.decoders.decoded import require_sane_size
+from tenter.photo.decoders.lengths import png_parts
+from tenter.photo.decoders.signature import kind_of
+from tenter.photo.files import apart_child
+from tenter.photo.own_card.values import card_values_of
+from tenter.photo.phones.kept import camera_in
+from tenter.photo.regions.request import Exclusion, ExclusionKind
+from tenter.photo.series.measure import require_pattern
+from tenter.photo.together.compare import compare_faces
+from tenter.report.own_words.studio_picture import studio_picture
+from tenter.report.own_words.studio_words import Topic, language_from, letterhead_lines, plain_text
+from tenter.report.printing.print_correction import correction_from
+from tenter.report.printing.printer_profile import read_printer_profile
 from tenter.translations import catalogue
 from tests.support.pseudo import TAG, english, pseudo, write_catalogue
 
@@ -40,7 +55,7 @@ COLUMNS = (
     *METER_RANGES,
     *(field.name for field in fields(LightThresholds)),
 )
-CODES = {*english([*COLUMNS, "h axes regions FL D"])}
+CODES = {*english([*COLUMNS, "h axes regions FL D U E AB AABB"])}
 FALSE_METHOD = """name = "1"\nphases = 3\n"""
 
 
@@ -82,6 +97,25 @@ def refused(language: Catalogue, ask: Callable[[], object]) -> str:
         lambda: kept_light({}, "1"),
         lambda: kept_thresholds({"7": 1}, "1"),
         lambda: parse_lamp_spectrum(b"400 1\n700 -1\n", "1"),
+        lambda: kind_of(b"%PDF", "1"),
+        lambda: kind_of(b"\0\0\0\0ftypisom", "1"),
+        lambda: require_sane_size(10, 10, 3, "1"),
+        lambda: require_sane_size(100_000, 100_000, 3, "1"),
+        lambda: png_parts(b"12345678\xff\xff\xff\xff7890", "1"),
+        lambda: CardChoice(ChartKind.GREY, grey=7.0),
+        lambda: card_values_of(b"1/", "1"),
+        lambda: camera_in(b"1/", "1"),
+        lambda: in_order(["1"], 2, 2, Order.ROWS),
+        lambda: require_pattern("AB", 3, ChartKind.CLASSIC24),
+        lambda: require_pattern("AABB", 4, ChartKind.CLASSIC24),
+        lambda: compare_faces([]),
+        lambda: Exclusion(ExclusionKind.BEARD, ((1, 2),)),
+        lambda: plain_text("\u202e", Topic.LETTERHEAD),
+        lambda: letterhead_lines("1\n" * 7),
+        lambda: language_from("7"),
+        lambda: studio_picture(b"<svg", "1"),
+        lambda: read_printer_profile(b"", "1"),
+        lambda: correction_from({}, "1"),
     ],
 )
 def test_no_word_of_a_refusal_is_left_in_english(language, ask):
@@ -107,3 +141,10 @@ def test_the_number_at_fault_is_said_of_its_column_in_every_language(language):
 def test_names_that_would_do_are_listed_as_the_language_has_it(language):
     with written_in(language):
         assert what_would_do("1", ["2", "3"]) == f"{pseudo('use')} 2 {pseudo('or')} 3"
+
+
+def test_the_process_that_unpacks_pictures_refuses_in_the_language_of_whoever_asks(tmp_path, monkeypatch):
+    folder = write_catalogue(tmp_path)
+    monkeypatch.setattr("tenter.translations.catalogue_folder", lambda: folder)
+    assert apart_child._words(TAG).code == TAG
+    assert apart_child._words("xx").code == "en"

@@ -186,6 +186,11 @@ def local_signed(value: float, decimals: int = 1) -> str:
     return as_written(numerals.signed(value, decimals))
 
 
+def local_whole(value: int) -> str:
+    """Return a whole number, as '1,250,000', with the language's sign between thousands."""
+    return f"{value:,}".replace(",", pgettext("between thousands", ","))
+
+
 def as_written(figures: str) -> str:
     """Return a number in figures with the decimal sign of the language for its point."""
     return figures.replace(".", pgettext("decimal sign", "."))

@@ -5,7 +5,7 @@ from enum import StrEnum
 
 from tenter.arrays import FloatArray
 from tenter.errors import TenterError
-from tenter.language import N_, _, local_number
+from tenter.language import N_, _, as_written, local_number
 from tenter.photo import reasons as reasons_of_photo
 from tenter.photo.card import gate
 from tenter.photo.card.calibration import Calibration, calibrate, fit_error
@@ -78,35 +78,50 @@ class CardChoice:
     def __post_init__(self) -> None:
         if not 0.03 <= self.grey <= 1:
             raise TenterError(
-                f"a grey card with a reflectance of {self.grey:g} came; 0.03 to 1 will do, and 0.18 is the usual one"
+                _(
+                    "a grey card with a reflectance of {grey} came; 0.03 to 1 will do, and 0.18 is the usual one",
+                    grey=as_written(f"{self.grey:g}"),
+                )
             )
         if self.at_px is not None and self.kind not in _NEUTRAL_NAMES:
             raise TenterError(
-                f"the place of the card was given with chart {self.kind.value!r}; it serves grey and paper"
+                _(
+                    "the place of the card was given with chart {kind}; it serves grey and paper",
+                    kind=repr(self.kind.value),
+                )
             )
         if self.own is not None and self.kind is not ChartKind.OWN:
-            raise TenterError(f"a card's own values were given with chart {self.kind.value!r}; they serve chart own")
+            raise TenterError(
+                _("a card's own values were given with chart {kind}; they serve chart own", kind=repr(self.kind.value))
+            )
         if self.evenly_lit and self.kind not in _OF_PATCHES:
             raise TenterError(
-                f"chart {self.kind.value!r} was called evenly lit; that is asked of charts classic24 and own only"
+                _(
+                    "chart {kind} was called evenly lit; that is asked of charts classic24 and own only",
+                    kind=repr(self.kind.value),
+                )
             )
         if self.serial is not None:
             self._require_own_serial(self.serial)
         if self.camera is not None and self.kind is not ChartKind.CLASSIC24:
             raise TenterError(
-                f"a learned camera was named with chart {self.kind.value!r}; it serves chart classic24. Leave one of "
-                "them out"
+                _(
+                    "a learned camera was named with chart {kind}; it serves chart classic24. Leave one of them out",
+                    kind=repr(self.kind.value),
+                )
             )
         if self.at_px is not None and min(self.at_px[2:]) <= 0:
             raise TenterError(
-                "the place of the card has no width or height; give left, top, width and height in pixels"
+                _("the place of the card has no width or height; give left, top, width and height in pixels")
             )
 
     def _require_own_serial(self, serial: int) -> None:
         if self.kind is not ChartKind.OWN:
-            raise TenterError(f"a card's number was given with chart {self.kind.value!r}; it serves chart own")
+            raise TenterError(
+                _("a card's number was given with chart {kind}; it serves chart own", kind=repr(self.kind.value))
+            )
         if self.own is not None:
-            raise TenterError("a card's number and a card's values were given; give one of them")
+            raise TenterError(_("a card's number and a card's values were given; give one of them"))
         serial_bits(serial)
 
 

@@ -3,6 +3,7 @@
 import numpy as np
 
 from tenter.errors import TenterError
+from tenter.language import _
 
 Box = tuple[float, float, float, float]  # left, top, width, height
 
@@ -23,8 +24,12 @@ def read_corners(text: str, came_as: str) -> tuple[Corner, ...]:
         corners = ()
     if not corners or not np.isfinite(corners).all():
         raise TenterError(
-            f"{came_as} came as {text.strip()!r}; give its corners in pixels of the upright picture, as in "
-            "120,400 180,400 150,450"
+            _(
+                "{came_as} came as {text}; give its corners in pixels of the upright picture, as in 120,400 "
+                "180,400 150,450",
+                came_as=came_as,
+                text=repr(text.strip()),
+            )
         )
     return corners
 
@@ -43,8 +48,12 @@ def read_box(text: str, came_as: str = "the box") -> Box:
         left = top = width = height = np.nan
     if not (np.isfinite([left, top, width, height]).all() and width > 0 and height > 0):
         raise TenterError(
-            f"{came_as} came as {text!r}; give left, top, width and height in pixels of the upright picture, as in "
-            "820,310,120,160"
+            _(
+                "{came_as} came as {text}; give left, top, width and height in pixels of the upright picture, "
+                "as in 820,310,120,160",
+                came_as=came_as,
+                text=repr(text),
+            )
         )
     return left, top, width, height
 

@@ -21,7 +21,7 @@ import numpy as np
 
 from tenter.arrays import FloatArray
 from tenter.errors import TenterError, UnreadableInput
-from tenter.numerals import how_many
+from tenter.language import N_, _, ngettext
 from tenter.photo.camera.tone_prior import ANY_PHONE, TonePrior
 from tenter.photo.card.calibration import Calibration, calibrated_as
 
@@ -35,7 +35,7 @@ _AGREE = 0.3  # contrast or lift by which one photograph may leave the mean of t
 # Squared distance in standard deviations from which a phone has changed: above it lay 2 of 362 photographs of unchanged
 # phones, and 42 of 43 by phones with another tone curve.
 _CHANGED = 12.0
-_REMEDY = "Learn the phone again"
+_REMEDY = N_("Learn the phone again")
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,13 +59,19 @@ class LearnedCamera:
         require_name(self.name)
         numbers = (*self.tone.mean, *self.tone.sd, *self.alone.mean, *self.alone.sd)
         if not np.isfinite(numbers).all() or not self.tone.by_luminance or self.alone.by_luminance:
-            raise UnreadableInput(f"camera {self.name}", "its tone curve is not described by numbers", _REMEDY)
+            raise UnreadableInput(
+                _("camera {name}", name=self.name), _("its tone curve is not described by numbers"), _(_REMEDY)
+            )
         if not MIN_PHOTOGRAPHS <= self.photographs <= MAX_PHOTOGRAPHS:
             raise UnreadableInput(
-                f"camera {self.name}",
-                f"it says that it was learned from {self.photographs} photographs; {MIN_PHOTOGRAPHS} to "
-                f"{MAX_PHOTOGRAPHS} will do",
-                _REMEDY,
+                _("camera {name}", name=self.name),
+                _(
+                    "it says that it was learned from {photographs} photographs; {least} to {most} will do",
+                    photographs=self.photographs,
+                    least=MIN_PHOTOGRAPHS,
+                    most=MAX_PHOTOGRAPHS,
+                ),
+                _(_REMEDY),
             )
 
     def has_changed(self, calibration: Calibration) -> bool:
@@ -82,8 +88,11 @@ def require_name(name: str) -> None:
     """Raise `TenterError` unless a camera may have a name: it is the name of a file as well."""
     if not _NAME.fullmatch(name):
         raise TenterError(
-            f"{name!r} cannot be the name of a phone; use small letters a to z, digits, - and _, at most 40 of them "
-            "and a letter or digit first, as in my-phone"
+            _(
+                "{name} cannot be the name of a phone; use small letters a to z, digits, - and _, at most 40 of "
+                "them and a letter or digit first, as in my-phone",
+                name=repr(name),
+            )
         )
 
 
@@ -109,19 +118,29 @@ def _require_some(calibrations: Sequence[Calibration]) -> None:
     n = len(calibrations)
     if not MIN_PHOTOGRAPHS <= n <= MAX_PHOTOGRAPHS:
         raise TenterError(
-            f"{how_many(n, 'photograph')} of the card can be used; {MIN_PHOTOGRAPHS} to {MAX_PHOTOGRAPHS} will do. "
-            "Photograph the card with this phone by a window, in the shade, and by the lamps that you work by"
+            ngettext(
+                "{count} photograph of the card can be used; {least} to {most} will do. Photograph the card with this "
+                "phone by a window, in the shade, and by the lamps that you work by",
+                "{count} photographs of the card can be used; {least} to {most} will do. Photograph the card with this "
+                "phone by a window, in the shade, and by the lamps that you work by",
+                n,
+                least=MIN_PHOTOGRAPHS,
+                most=MAX_PHOTOGRAPHS,
+            )
         )
     if len({one.reading.code.tobytes() for one in calibrations}) < n:
-        raise TenterError("the same photograph came twice; name each of them once, and take each in another light")
+        raise TenterError(_("the same photograph came twice; name each of them once, and take each in another light"))
 
 
 def _require_agreement(curves: FloatArray) -> None:
     others = (curves.sum(axis=0) - curves) / (len(curves) - 1)
     if np.abs(curves - others).max() > _AGREE:
         raise TenterError(
-            "the photographs have different tone curves, so they teach nothing that stays the same. Take all of them "
-            "with one phone, one lens and the same app in plain photo mode, without HDR or filters"
+            _(
+                "the photographs have different tone curves, so they teach nothing that stays the same. Take "
+                "all of them with one phone, one lens and the same app in plain photo mode, without HDR or "
+                "filters"
+            )
         )
 
 

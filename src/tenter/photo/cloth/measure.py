@@ -9,6 +9,7 @@ import numpy as np
 from tenter.arrays import BoolArray, FloatArray
 from tenter.colorimetry.measurement import D65_2
 from tenter.errors import TenterError
+from tenter.language import _
 from tenter.measured.basis import CalibrationBasis
 from tenter.photo.card.finding import ChartFinding
 from tenter.photo.cards import CardChoice, CardSearch, ChartKind, choice_of, look_for_card
@@ -87,8 +88,10 @@ def require_card(chart: ChartKind | CardChoice) -> CardChoice:
     choice = choice_of(chart)
     if choice.kind is ChartKind.NONE:
         raise TenterError(
-            "a cloth's colour needs a card in the picture, and chart 'none' came; lay a 24-patch card beside the "
-            "cloth, in its light, and use --chart classic24"
+            _(
+                "a cloth's colour needs a card in the picture, and chart 'none' came; lay a 24-patch card "
+                "beside the cloth, in its light, and use --chart classic24"
+            )
         )
     return choice
 

@@ -10,6 +10,7 @@ import numpy as np
 
 from tenter.arrays import FloatArray
 from tenter.errors import TenterError
+from tenter.language import _, in_a_row, ngettext
 from tenter.measured.basis import CalibrationBasis
 from tenter.numerals import how_many, whole_percent
 from tenter.photo.card.finding import ChartFinding
@@ -111,7 +112,12 @@ def numbers_from(first: str, count: int) -> tuple[str, ...]:
     """Return names that follow one another, as D001, D002, …; raises `TenterError` without a number to count on."""
     match = re.fullmatch(r"(.*?)(\d+)(\D*)", first)
     if match is None:
-        raise TenterError(f"{first!r} has no number to count on from; give one such as D001, or --numbers D001,D002,…")
+        raise TenterError(
+            _(
+                "{first} has no number to count on from; give one such as D001, or --numbers D001,D002,…",
+                first=repr(first),
+            )
+        )
     before, digits, after = match.groups()
     return tuple(f"{before}{int(digits) + k:0{len(digits)}d}{after}" for k in range(count))
 
@@ -120,12 +126,16 @@ def in_order(names: Sequence[str], rows: int, columns: int, order: Order) -> lis
     """Return the names as rows of columns; raises `TenterError` unless there is one for each cell, each once."""
     if len(names) != rows * columns:
         raise TenterError(
-            f"{how_many(len(names), 'number')} came for {how_many(rows, 'row')} of {columns}; give {rows * columns}, "
-            "one for each place, empty ones too"
+            _(
+                "{numbers} came for {rows}; give {needed}, one for each place, empty ones too",
+                numbers=ngettext("{count} number", "{count} numbers", len(names)),
+                rows=ngettext("{count} row of {columns}", "{count} rows of {columns}", rows, columns=columns),
+                needed=rows * columns,
+            )
         )
     twice = sorted({name for name in names if list(names).count(name) > 1})
     if twice:
-        raise TenterError(f"each cloth has a number of its own; given twice: {', '.join(twice)}")
+        raise TenterError(_("each cloth has a number of its own; given twice: {names}", names=in_a_row(twice)))
     if order is Order.COLUMNS:
         return [list(names[row::rows]) for row in range(rows)]
     grid = [list(names[row * columns : (row + 1) * columns]) for row in range(rows)]
@@ -156,7 +166,14 @@ def measure_rack(
     """
     choice = require_card(chart)
     if rows < 1 or columns < 1 or rows * columns > MAX_CELLS:
-        raise TenterError(f"{rows} rows of {columns} came; give at least 1 of each, and at most {MAX_CELLS} cells")
+        raise TenterError(
+            _(
+                "{rows} rows of {columns} came; give at least 1 of each, and at most {most} cells",
+                rows=rows,
+                columns=columns,
+                most=MAX_CELLS,
+            )
+        )
     if corners is not None:
         given_cells(corners, rows, columns)
         outline_mask(photo, corners)

@@ -8,6 +8,7 @@ import numpy as np
 
 from tenter.arrays import BoolArray, FloatArray, IntArray
 from tenter.errors import TenterError
+from tenter.language import _
 from tenter.photo.cloth.print_palette import colour_groups, features
 from tenter.photo.cloth.rack_grid import grid_of
 from tenter.photo.cloth.region import card_mask, small_lab
@@ -107,7 +108,7 @@ def _fitted(places: FloatArray, log_light: FloatArray) -> tuple[FloatArray, floa
     if len(places) < 50:
         return np.zeros(6), np.inf
     keep = np.ones(len(places), dtype=bool)
-    for _ in range(4):
+    for _step in range(4):
         weights = np.linalg.lstsq(_parabola(places[keep]), log_light[keep], rcond=None)[0]
         off = np.abs(log_light - _parabola(places) @ weights)
         keep = off <= max(3 * 1.48 * float(np.median(off[keep])), 0.005)
@@ -127,8 +128,11 @@ def given_cells(corners: FloatArray, rows: int, columns: int) -> FloatArray:
     corners = np.asarray(corners, dtype=float)
     if corners.shape != (4, 2) or not _clockwise(corners):
         raise TenterError(
-            f"{len(corners)} corners came, or not in their order; give four as x,y in pixels: top left, top right, "
-            "bottom right, bottom left of the rack"
+            _(
+                "{count} corners came, or not in their order; give four as x,y in pixels: top left, top right, "
+                "bottom right, bottom left of the rack",
+                count=len(corners),
+            )
         )
     unit = np.array([[0, 0], [columns, 0], [columns, rows], [0, rows]], dtype=np.float32)
     to_picture = cv2.getPerspectiveTransform(unit, corners.astype(np.float32))

@@ -8,6 +8,7 @@ import numpy as np
 from tenter.arrays import BoolArray, FloatArray
 from tenter.colorimetry.spaces import xyz_to_lab
 from tenter.errors import TenterError
+from tenter.language import _
 from tenter.photo.cloth.print_palette import colour_groups, features, shrunk
 from tenter.photo.files.loading import Photo
 from tenter.photo.patches.correction import D65_WHITE, Correction
@@ -28,13 +29,21 @@ def outline_mask(photo: Photo, outline: FloatArray) -> BoolArray:
     """
     points = np.asarray(outline, dtype=float)
     if points.ndim != 2 or points.shape[1] != 2 or len(points) < 3:
-        raise TenterError(f"an outline of {len(points)} points came; give at least three, as x,y in pixels")
+        raise TenterError(
+            _("an outline of {count} points came; give at least three, as x,y in pixels", count=len(points))
+        )
     height, width = (round(side * photo.reduction) for side in photo.rgb.shape[:2])
     if (points < -1).any() or (points > np.array([width, height]) + 1).any():
         x, y = points.max(axis=0)
         raise TenterError(
-            f"the outline reaches to {x:.0f},{y:.0f} or below 0, and the upright picture has {width} × {height} "
-            "pixels; give positions inside it, x to the right and y down"
+            _(
+                "the outline reaches to {x},{y} or below 0, and the upright picture has {width} × {height} "
+                "pixels; give positions inside it, x to the right and y down",
+                x=f"{x:.0f}",
+                y=f"{y:.0f}",
+                width=width,
+                height=height,
+            )
         )
     return filled(photo.rgb.shape[:2], points / photo.reduction)
 

@@ -12,6 +12,7 @@ from PIL import Image
 
 from tenter.arrays import AnyArray, ByteArray, WordArray
 from tenter.errors import TenterError, UnreadableInput
+from tenter.language import N_, _
 
 if TYPE_CHECKING:
     from tenter.photo.decoders.profiles import MatrixProfile
@@ -23,7 +24,7 @@ MAX_WORKING_SIDE = 2400  # more pixels than this do not make a region's mean col
 MIN_SIDE = 64  # pixels: a face needs more
 MAX_STRETCH = 20  # a longer strip is no photograph, and the card finder searches one of 50 to 1 without end
 
-REMEDY = "Give a JPEG, PNG, WebP, TIFF, HEIC or DNG as it came from the camera"
+REMEDY = N_("Give a JPEG, PNG, WebP, TIFF, HEIC or DNG as it came from the camera")
 
 
 class Space(StrEnum):
@@ -78,15 +79,19 @@ def require_sane_size(width: int, height: int, bytes_per_pixel: int, name: str) 
     Raises `UnreadableInput` for too many pixels or bytes, for fewer than `MIN_SIDE` along a side, and for a long strip.
     """
     if width * height > MAX_PIXELS:
-        raise too_many_pixels(name, f"{width} × {height} pixels")
+        raise too_many_pixels(name, _("{width} × {height} pixels", width=width, height=height))
     require_room(width, height, bytes_per_pixel, name)
     if min(width, height) < MIN_SIDE:
         raise UnreadableInput(
-            name, f"the picture has only {width} × {height} pixels", "Give the photograph itself, not its thumbnail"
+            name,
+            _("the picture has only {width} × {height} pixels", width=width, height=height),
+            _("Give the photograph itself, not its thumbnail"),
         )
     if max(width, height) > MAX_STRETCH * min(width, height):
         raise UnreadableInput(
-            name, f"the picture is a strip of {width} × {height} pixels", "Give the photograph as it was taken"
+            name,
+            _("the picture is a strip of {width} × {height} pixels", width=width, height=height),
+            _("Give the photograph as it was taken"),
         )
 
 
@@ -95,9 +100,15 @@ def require_room(width: int, height: int, bytes_per_pixel: int, name: str) -> No
     if width * height * bytes_per_pixel > MAX_UNPACKED_BYTES:
         raise UnreadableInput(
             name,
-            f"the picture has {width} × {height} pixels of {bytes_per_pixel} bytes, and at most "
-            f"{MAX_UNPACKED_BYTES // 1_000_000} million bytes are unpacked",
-            "Export it smaller or with 8 bits; 12 million pixels are plenty",
+            _(
+                "the picture has {width} × {height} pixels of {bytes_per_pixel} bytes, and at most {most} "
+                "million bytes are unpacked",
+                width=width,
+                height=height,
+                bytes_per_pixel=bytes_per_pixel,
+                most=MAX_UNPACKED_BYTES // 1_000_000,
+            ),
+            _("Export it smaller or with 8 bits; 12 million pixels are plenty"),
         )
 
 
@@ -105,8 +116,8 @@ def too_many_pixels(name: str, size: str) -> UnreadableInput:
     """Return the refusal of a picture with more pixels than are read; `size` says how many came."""
     return UnreadableInput(
         name,
-        f"the picture has {size}, and at most {MAX_PIXELS // 1_000_000} million are read",
-        "Export it smaller; 12 million pixels are plenty",
+        _("the picture has {size}, and at most {most} million are read", size=size, most=MAX_PIXELS // 1_000_000),
+        _("Export it smaller; 12 million pixels are plenty"),
     )
 
 
@@ -123,10 +134,10 @@ def refusing(name: str) -> Iterator[None]:
     except TenterError:
         raise
     except Image.DecompressionBombError:
-        raise too_many_pixels(name, "hundreds of millions of pixels") from None
+        raise too_many_pixels(name, _("hundreds of millions of pixels")) from None
     except MemoryError:
         raise UnreadableInput(
-            name, "unpacking it takes more memory than a picture needs", "Export it smaller, as a JPEG"
+            name, _("unpacking it takes more memory than a picture needs"), _("Export it smaller, as a JPEG")
         ) from None
     except Exception as problem:  # the decoders raise whatever a broken file makes them raise
         raise unreadable_file(name, problem) from None
@@ -134,13 +145,15 @@ def refusing(name: str) -> Iterator[None]:
 
 def unreadable_file(name: str, problem: Exception) -> UnreadableInput:
     """Return what is said of a file whose decoder gave up; its own words may quote the file and are left out."""
-    return cut_short(name, f"this is not a picture that can be read to its end ({type(problem).__name__})")
+    return cut_short(name, _("this is not a picture that can be read to its end ({kind})", kind=type(problem).__name__))
 
 
 def cut_short(name: str, problem: str) -> UnreadableInput:
     """Return the refusal of a file that seems to have lost a part of itself on its way."""
     return UnreadableInput(
-        name, problem, f"{REMEDY}; if it was sent to you, ask for it again, as the file may be cut short"
+        name,
+        problem,
+        _("{remedy}; if it was sent to you, ask for it again, as the file may be cut short", remedy=_(REMEDY)),
     )
 
 
@@ -161,4 +174,4 @@ def without_alpha(values: AnyArray) -> tuple[AnyArray, tuple[str, ...]]:
         colours = colours[..., 0]
     if alpha.min() == np.iinfo(values.dtype).max:
         return colours, ()
-    return colours, ("Parts of the picture are transparent; the colours stored beneath were read.",)
+    return colours, (_("Parts of the picture are transparent; the colours stored beneath were read."),)

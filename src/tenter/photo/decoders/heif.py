@@ -12,6 +12,7 @@ import pillow_heif
 
 from tenter.arrays import AnyArray
 from tenter.errors import UnreadableInput
+from tenter.language import _
 from tenter.photo.decoders.decoded import Decoded, Space, require_sane_size, without_alpha
 from tenter.photo.decoders.exif import exif_of, focal_35mm
 from tenter.photo.decoders.lengths import require_heif_boxes
@@ -34,7 +35,7 @@ def decode_heif(content: bytes, name: str) -> Decoded:
     require_sane_size(width, height, 8 if ";16" in picture.mode else 4, name)
     notes: tuple[str, ...] = ()
     if len(held) > 1:
-        notes = (f"The file holds {len(held)} pictures; the one marked as the main one was read.",)
+        notes = (_("The file holds {count} pictures; the one marked as the main one was read.", count=len(held)),)
     profile = picture.info.get("icc_profile") or _named_colours(picture.info.get("nclx_profile"), name)
     values: AnyArray = np.array(picture)
     if (width, height) != values.shape[1::-1]:
@@ -54,7 +55,10 @@ def _named_colours(said: dict[str, Any] | None, name: str) -> MatrixProfile | No
     if said.get("transfer_characteristics") in _HDR_CURVES:
         raise UnreadableInput(
             name,
-            f"the picture is coded for HDR screens ({_HDR_CURVES[said['transfer_characteristics']]})",
-            "Turn HDR off in the camera app, or export a JPEG",
+            _(
+                "the picture is coded for HDR screens ({curve})",
+                curve=_HDR_CURVES[said["transfer_characteristics"]],
+            ),
+            _("Turn HDR off in the camera app, or export a JPEG"),
         )
     return of_primaries(int(said.get("color_primaries", 1)))

@@ -12,6 +12,7 @@ from collections.abc import Iterator
 from typing import NamedTuple
 
 from tenter.errors import UnreadableInput
+from tenter.language import _, local_whole
 from tenter.photo.decoders.decoded import cut_short, require_room
 
 _MOST_PARTS = 100_000  # the smallest parts that are in use, of 8 kB, make up more than a whole file of these
@@ -22,12 +23,19 @@ _MOST_UNPACKED = 1_000_000  # bytes of a profile or a text: Pillow takes no more
 
 def _too_many(name: str) -> UnreadableInput:
     return UnreadableInput(
-        name, "the file comes in thousands of small pieces", "Open it and export it as a plain JPEG or PNG"
+        name, _("the file comes in thousands of small pieces"), _("Open it and export it as a plain JPEG or PNG")
     )
 
 
 def _beyond(name: str, said: int, left: int) -> UnreadableInput:
-    return cut_short(name, f"a part of the file says that it is {said:,} bytes long, and {max(left, 0):,} are left")
+    return cut_short(
+        name,
+        _(
+            "a part of the file says that it is {said} bytes long, and {left} are left",
+            said=local_whole(said),
+            left=local_whole(max(left, 0)),
+        ),
+    )
 
 
 # -- PNG and WebP ------------------------------------------------------------------------------------------------------
@@ -64,7 +72,7 @@ def png_parts(content: bytes, name: str) -> list[Chunk]:
 def unpacks_small(content: bytes, part: Chunk) -> bool:
     """Whether what a PNG's chunk has compressed, a profile or a text, unpacks to as much as such a thing may have."""
     data = content[part.data : part.data_end]
-    _, _, rest = data.partition(b"\0")
+    _name, _end, rest = data.partition(b"\0")
     if part.kind == b"iTXt":
         rest = rest[:2] + rest[2:].split(b"\0", 2)[-1] if rest[:1] == b"\1" else b""
         packed = rest[2:]
@@ -112,7 +120,7 @@ def require_jpeg_head(content: bytes, name: str) -> None:
     Raises `UnreadableInput` for it.
     """
     at = 2
-    for _ in range(_MOST_JPEG_SEGMENTS):
+    for _part in range(_MOST_JPEG_SEGMENTS):
         at = content.find(b"\xff", at)  # what stands between segments is passed over, as decoders do
         if at < 0 or at + 4 > len(content):
             return
@@ -174,13 +182,13 @@ def require_tiff_pages(content: bytes, name: str) -> None:
     try:
         layout = _Layout.of(content)
         start = layout.place(content, 8 if layout.field == 8 else 4)
-        for _ in range(_MOST_PAGES):
+        for _part in range(_MOST_PAGES):
             tags, start = _page(content, start, layout, name)
             _require_strips(content, tags, name)
             if not start or not next(iter(tags.get(_SUBFILE, ())), 0) & 1:
                 return
     except struct.error:
-        raise cut_short(name, "the file ends before the list of what is in it does") from None
+        raise cut_short(name, _("the file ends before the list of what is in it does")) from None
 
 
 def _page(content: bytes, start: int, layout: _Layout, name: str) -> tuple[dict[int, tuple[int, ...]], int]:
@@ -241,7 +249,7 @@ def _boxes(
     content: bytes, at: int, end: int, name: str, known: set[bytes] | None = None
 ) -> Iterator[tuple[bytes, int, int]]:
     """Yield kind, beginning and end of what is in each box; what is none of the `known` may be no box at all."""
-    for _ in range(_MOST_PARTS):
+    for _part in range(_MOST_PARTS):
         if at + 8 > end:
             return
         size, kind = struct.unpack_from(">I4s", content, at)

@@ -13,6 +13,7 @@ from PIL import Image
 
 from tenter.arrays import AnyArray
 from tenter.errors import UnreadableInput
+from tenter.language import _
 from tenter.photo.decoders.decoded import (
     MAX_WORKING_SIDE,
     REMEDY,
@@ -44,7 +45,9 @@ def decode_jpeg(content: bytes, name: str, longest: int = MAX_WORKING_SIDE) -> D
     Raises `UnreadableInput` for hundreds of scans, a size that is never unpacked, and values that no camera writes.
     """
     if content.count(b"\xff\xda") > _MAX_SCANS:
-        raise UnreadableInput(name, "the JPEG comes in hundreds of scans", "Open it and export it as a plain JPEG")
+        raise UnreadableInput(
+            name, _("the JPEG comes in hundreds of scans"), _("Open it and export it as a plain JPEG")
+        )
     require_jpeg_head(content, name)
     with Image.open(io.BytesIO(content), formats=("JPEG",)) as picture:
         require_sane_size(*picture.size, 1, name)
@@ -65,7 +68,9 @@ def decode_png(content: bytes, name: str) -> Decoded:
     """
     parts = png_parts(content, name)
     if any(part.kind == b"iCCP" and not unpacks_small(content, part) for part in parts):
-        raise UnreadableInput(name, "its colour profile unpacks to more than a profile has", "Export it without one")
+        raise UnreadableInput(
+            name, _("its colour profile unpacks to more than a profile has"), _("Export it without one")
+        )
     content = _without(content, [part for part in parts if part.kind in _TEXTS and not unpacks_small(content, part)])
     with Image.open(io.BytesIO(content), formats=("PNG",)) as picture:
         fine = content[24] == 16
@@ -106,8 +111,8 @@ def decode_tiff(content: bytes, name: str) -> Decoded:
         if page > 0:
             raise UnreadableInput(
                 name,
-                "the file has a thumbnail before the picture, and the picture has 16 bits",
-                "Export it as a TIFF of one page",
+                _("the file has a thumbnail before the picture, and the picture has 16 bits"),
+                _("Export it as a TIFF of one page"),
             )
         fine = _fine(content, picture, notes, 1)  # OpenCV and Pillow turn a TIFF by themselves
         return replace(fine, values=65535 - fine.values) if tags.get(_PHOTOMETRIC) == _INVERTED else fine
@@ -138,10 +143,12 @@ def _require_known_samples(tags: Any, bits: int, name: str) -> None:
     kinds = tags.get(_SAMPLE_FORMAT, (1,))
     if set(kinds if isinstance(kinds, tuple) else (kinds,)) != {1} or bits not in {1, 2, 4, 8, 16}:
         raise UnreadableInput(
-            name, f"the TIFF has {bits}-bit or fractional values, whose white is unknown", "Export it with 8 or 16 bits"
+            name,
+            _("the TIFF has {bits}-bit or fractional values, whose white is unknown", bits=bits),
+            _("Export it with 8 or 16 bits"),
         )
     if bits == 16 and tags.get(_PHOTOMETRIC) not in {0, 1, 2}:
-        raise UnreadableInput(name, "the TIFF has 16-bit inks or Lab values", "Export it as RGB")
+        raise UnreadableInput(name, _("the TIFF has 16-bit inks or Lab values"), _("Export it as RGB"))
 
 
 def _from_pillow(picture: Image.Image, full_size: tuple[int, int], notes: tuple[str, ...], name: str) -> Decoded:
@@ -156,7 +163,7 @@ def _from_pillow(picture: Image.Image, full_size: tuple[int, int], notes: tuple[
         values, more = without_alpha(values)
         mode, notes = mode[:-1], notes + more
     if mode not in _SPACES:
-        raise UnreadableInput(name, f"its values are of a kind ({mode}) that no camera writes", REMEDY)
+        raise UnreadableInput(name, _("its values are of a kind ({mode}) that no camera writes", mode=mode), _(REMEDY))
     profile = picture.info.get("icc_profile")
     turned, focal = orientation_of(picture.getexif), focal_35mm(picture.getexif)
     return Decoded(values, _SPACES[mode], full_size, profile, turned, notes, focal_35mm=focal)

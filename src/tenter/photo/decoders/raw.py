@@ -12,6 +12,7 @@ import rawpy
 
 from tenter.arrays import WordArray
 from tenter.errors import UnreadableInput
+from tenter.language import _
 from tenter.photo.decoders.decoded import MAX_WORKING_SIDE, Decoded, Space, require_sane_size
 
 _UNBALANCED = "The raw file names no white balance; daylight was taken."
@@ -32,7 +33,9 @@ def decode_raw(content: bytes, name: str) -> Decoded:
     turned = sizes.flip in {5, 6}
     full_size = (sizes.height, sizes.width) if turned else (sizes.width, sizes.height)
     if values.ndim != 3 or values.shape[2] != 3 or not values.any():
-        raise UnreadableInput(name, "the raw file holds no picture that can be developed", "Export a JPEG or a TIFF")
+        raise UnreadableInput(
+            name, _("the raw file holds no picture that can be developed"), _("Export a JPEG or a TIFF")
+        )
     return Decoded(np.ascontiguousarray(values), Space.RGB, full_size, notes=() if balanced else (_UNBALANCED,))
 
 

@@ -4,6 +4,7 @@ from enum import StrEnum
 from typing import Literal
 
 from tenter.errors import UnreadableInput
+from tenter.language import N_, _
 from tenter.photo.decoders.decoded import REMEDY
 
 
@@ -26,16 +27,16 @@ _HEIF_BRANDS = {b"heic", b"heix", b"heim", b"heis", b"hevc", b"hevx", b"mif1", b
 _FILM_BRANDS = {b"isom", b"iso2", b"mp41", b"mp42", b"qt  ", b"M4V ", b"3gp4", b"3gp5", b"avc1"}
 _DNG_VERSION = 50706  # tag of DNG 1.6, DNGVersion
 _OTHERS = {
-    b"GIF8": "a GIF, whose 256 colours are too few to measure",
-    b"%PDF": "a PDF",
-    b"BM": "a BMP",
-    b"8BPS": "a Photoshop file",
-    b"<svg": "a drawing (SVG)",
-    b"PK\x03\x04": "a ZIP file",
-    b"\xff\x0a": "a JPEG XL",
-    b"\0\0\0\x0cJXL ": "a JPEG XL",
-    b"\0\0\0\x0cjP  ": "a JPEG 2000",
-    b"\x1aE\xdf\xa3": "a film (Matroska)",
+    b"GIF8": N_("a GIF, whose 256 colours are too few to measure"),
+    b"%PDF": N_("a PDF"),
+    b"BM": N_("a BMP"),
+    b"8BPS": N_("a Photoshop file"),
+    b"<svg": N_("a drawing (SVG)"),
+    b"PK\x03\x04": N_("a ZIP file"),
+    b"\xff\x0a": N_("a JPEG XL"),
+    b"\0\0\0\x0cJXL ": N_("a JPEG XL"),
+    b"\0\0\0\x0cjP  ": N_("a JPEG 2000"),
+    b"\x1aE\xdf\xa3": N_("a film (Matroska)"),
 }
 
 
@@ -53,7 +54,7 @@ def kind_of(content: bytes, name: str) -> FileKind:
         return FileKind.DNG if _is_raw(content, name) else FileKind.TIFF
     if content[4:8] == b"ftyp" and _brands(content) & _HEIF_BRANDS and content[8:12] not in {b"avif", b"avis"}:
         return FileKind.HEIC
-    raise UnreadableInput(name, f"this is {_what_it_seems(content)}", REMEDY)
+    raise UnreadableInput(name, _("this is {kind}", kind=_what_it_seems(content)), _(REMEDY))
 
 
 def _is_raw(content: bytes, name: str) -> bool:
@@ -73,12 +74,14 @@ def _brands(content: bytes) -> set[bytes]:
 
 def _what_it_seems(content: bytes) -> str:
     if not content:
-        return "not a picture: the file is empty"
+        return _("not a picture: the file is empty")
     if content[:4] == b"RIFF":
-        return "not a picture: a film or a sound"
+        return _("not a picture: a film or a sound")
     if content[4:8] == b"ftyp":
-        return "a film (MP4 or MOV)" if _brands(content) & _FILM_BRANDS else "an AVIF or an unknown relative of HEIC"
+        if _brands(content) & _FILM_BRANDS:
+            return _("a film (MP4 or MOV)")
+        return _("an AVIF or an unknown relative of HEIC")
     for head, words in _OTHERS.items():
         if content.startswith(head):
-            return words
-    return "not a picture, by its first bytes"
+            return _(words)
+    return _("not a picture, by its first bytes")

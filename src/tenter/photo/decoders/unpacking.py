@@ -11,6 +11,7 @@ import numpy as np
 
 from tenter.arrays import AnyArray
 from tenter.errors import UnreadableInput
+from tenter.language import _
 from tenter.photo.decoders.decoded import Decoded, Space, Unpacked, eight_bits, refusing
 from tenter.photo.decoders.heif import decode_heif
 from tenter.photo.decoders.profiles import MatrixProfile, UnusableProfile, to_srgb
@@ -85,7 +86,7 @@ def _in_srgb(values: AnyArray, decoded: Decoded, name: str) -> tuple[AnyArray, t
             return seen, () if seen.dtype == values.dtype else (_TABLE_PROFILE,)
     if decoded.space is Space.CMYK:
         raise UnreadableInput(
-            name, "the picture is in CMYK, and no usable profile says what its inks look like", "Export it as RGB"
+            name, _("the picture is in CMYK, and no usable profile says what its inks look like"), _("Export it as RGB")
         )
     return plain, (_BROKEN_PROFILE,) if profile else ()
 

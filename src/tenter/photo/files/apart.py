@@ -25,6 +25,7 @@ import numpy as np
 
 from tenter.arrays import AnyArray
 from tenter.errors import TenterError, UnreadableInput
+from tenter.language import _, as_written, language
 from tenter.photo.decoders.decoded import REMEDY, Unpacked
 
 SECONDS = 20.0  # that one picture may take to unpack
@@ -60,6 +61,7 @@ def unpack_apart(
         If no process can be started.
     """
     job = {"by": by, "kind": kind, "longest": longest, "seconds": seconds, "size": len(content)}
+    job["language"] = language().code
     with _lent() as child, _killed_after(child, seconds) as late:
         try:
             child.tell(GO + json.dumps(job).encode() + b"\n", content)
@@ -74,10 +76,14 @@ def unpack_apart(
 def _no_answer(name: str, late: bool, seconds: float) -> UnreadableInput:
     if late:
         return UnreadableInput(
-            name, f"it was not unpacked within {seconds:g} seconds", "Export it as a JPEG; the file may be broken"
+            name,
+            _("it was not unpacked within {seconds} seconds", seconds=as_written(f"{seconds:g}")),
+            _("Export it as a JPEG; the file may be broken"),
         )
     return UnreadableInput(
-        name, "the part of the program that unpacks pictures crashed", f"{REMEDY}; this file seems to be broken"
+        name,
+        _("the part of the program that unpacks pictures crashed"),
+        _("{remedy}; this file seems to be broken", remedy=_(REMEDY)),
     )
 
 
@@ -182,7 +188,7 @@ def _started() -> _Child:
         if child.answers.read(1) == READY:
             return child
     child.end()
-    raise TenterError("the part of the program that unpacks pictures does not start; try again, or reinstall Tenter")
+    raise TenterError(_("the part of the program that unpacks pictures does not start; try again, or reinstall Tenter"))
 
 
 @contextmanager

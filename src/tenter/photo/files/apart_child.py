@@ -13,8 +13,10 @@ import numpy as np
 from PIL import ExifTags, Image, ImageCms
 
 from tenter.errors import UnreadableInput
+from tenter.language import ENGLISH, Catalogue, written_in
 from tenter.photo.decoders.decoded import MIN_SIDE, Unpacked, refusing
 from tenter.photo.files.apart import CAN_COPY, GO, PICTURES_EACH, READY
+from tenter.translations import catalogue, known_languages
 
 MEMORY_BYTES = (
     1_250_000_000  # of address space, libraries counted; the largest picture that is read takes four fifths of it
@@ -81,14 +83,20 @@ def _answer(asked: IO[bytes], out: IO[bytes]) -> bool:
     content = asked.read(job["size"])
     module, function = job["by"].split(":")
     unpack = getattr(importlib.import_module(module), function)
+    words = _words(job["language"])
     _set_limits(float(job["seconds"]))
     try:
-        with refusing(""):
+        with written_in(words), refusing(""):
             _write(out, unpack(content, "", job["kind"], job["longest"]))
     except UnreadableInput as refusal:
         out.write(json.dumps({"problem": refusal.problem, "remedy": refusal.remedy}).encode() + b"\n")
     out.flush()
     return True
+
+
+def _words(code: str) -> Catalogue:
+    """Return the catalogue of the language that a refusal is to be in; English where this process has none of it."""
+    return catalogue(code) if code in known_languages() else ENGLISH
 
 
 def _write(out: IO[bytes], found: Unpacked) -> None:

@@ -11,6 +11,7 @@ import numpy as np
 
 from tenter.arrays import AnyArray
 from tenter.errors import TenterError
+from tenter.language import _
 from tenter.photo.decoders.decoded import Unpacked
 from tenter.photo.files.loading import Photo, unpacked
 from tenter.photo.files.plain_jpeg import plain_jpeg
@@ -53,7 +54,7 @@ def encoded(photo: Photo) -> bytes:
 def _written(values: AnyArray, ending: str, options: Sequence[int]) -> bytes:
     done, content = cv2.imencode(ending, cv2.cvtColor(np.array(values), cv2.COLOR_RGB2BGR), options)
     if not done:
-        raise TenterError("the picture could not be written down; export it as a JPEG and try again")
+        raise TenterError(_("the picture could not be written down; export it as a JPEG and try again"))
     return bytes(np.asarray(content).tobytes())
 
 

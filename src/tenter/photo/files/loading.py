@@ -12,6 +12,7 @@ import numpy as np
 
 from tenter.arrays import BoolArray, ByteArray, FloatArray, WordArray
 from tenter.errors import UnreadableInput
+from tenter.language import _, local_whole
 from tenter.photo.decoders.decoded import MAX_BYTES, MAX_WORKING_SIDE, REMEDY, Unpacked, eight_bits
 from tenter.photo.decoders.signature import FileKind, kind_of
 from tenter.photo.files.apart import unpack_apart
@@ -41,10 +42,20 @@ class Photo:
 
     def __post_init__(self) -> None:
         if self.rgb.ndim != 3 or self.rgb.shape[2] != 3 or self.rgb.dtype != np.uint8:
-            raise UnreadableInput("picture", f"an array of shape {self.rgb.shape} came, not (height, width, 3)", REMEDY)
+            raise UnreadableInput(
+                _("picture"),
+                _("an array of shape {shape} came, not (height, width, 3)", shape=self.rgb.shape),
+                _(REMEDY),
+            )
         if self.fine is not None and (self.fine.shape != self.rgb.shape or self.fine.dtype != np.uint16):
             raise UnreadableInput(
-                "picture", f"16-bit values of shape {self.fine.shape} came beside {self.rgb.shape}", REMEDY
+                _("picture"),
+                _(
+                    "16-bit values of shape {shape} came beside {other}",
+                    shape=self.fine.shape,
+                    other=self.rgb.shape,
+                ),
+                _(REMEDY),
             )
         self.rgb.setflags(write=False)
 
@@ -73,13 +84,17 @@ def load_photo(path: Path) -> Photo:
     try:
         found = path.stat()
         if not (stat.S_ISREG(found.st_mode) or stat.S_ISDIR(found.st_mode)):  # a pipe or a device may never end
-            raise UnreadableInput(path.name, "this is a pipe or a device, not a file", "Save the picture as a file")
+            raise UnreadableInput(
+                path.name, _("this is a pipe or a device, not a file"), _("Save the picture as a file")
+            )
         if found.st_size > MAX_BYTES:
             raise _too_long(path.name, found.st_size)
         return photo_from_bytes(path.read_bytes(), path.name)
     except OSError as problem:
         raise UnreadableInput(
-            str(path), f"the file cannot be opened ({problem.strerror or problem})", "Check the path and the name"
+            str(path),
+            _("the file cannot be opened ({reason})", reason=problem.strerror or problem),
+            _("Check the path and the name"),
         ) from None
 
 
@@ -99,4 +114,12 @@ def unpacked(content: bytes, name: str, longest: int = MAX_WORKING_SIDE) -> Unpa
 
 
 def _too_long(name: str, size: int) -> UnreadableInput:
-    return UnreadableInput(name, f"the file has {size:,} bytes, more than {MAX_BYTES:,}", "Export a smaller picture")
+    return UnreadableInput(
+        name,
+        _(
+            "the file has {size} bytes, more than {most}",
+            size=local_whole(size),
+            most=local_whole(MAX_BYTES),
+        ),
+        _("Export a smaller picture"),
+    )

@@ -15,6 +15,7 @@ from tenter.colorimetry.measurement import D65_2
 from tenter.colorimetry.reflectance import reflectance_to_xyz
 from tenter.colorimetry.spaces import xyz_to_lab
 from tenter.errors import TenterError, UnreadableInput
+from tenter.language import _
 from tenter.numerals import how_many
 from tenter.photo import reasons as reasons_of_photo
 from tenter.photo.camera.estimate import camera_answer
@@ -106,7 +107,7 @@ def calibrate_from_files(files: Sequence[Path], today: date, serial: int | None 
     looks = [_look_into(file, serial, reference) for file in files]
     if looks and all(look.unreadable for look in looks):
         said = [f"{file.name}: {look.reasons[0].text}" for file, look in zip(files, looks, strict=True)]
-        raise TenterError(f"none of the photographs can be read. {' '.join(said)}")
+        raise TenterError(_("none of the photographs can be read. {reasons}", reasons=" ".join(said)))
     return _calibrated(looks, today, reference)
 
 

@@ -4,6 +4,7 @@ import re
 from pathlib import Path
 
 from tenter.errors import UnreadableInput
+from tenter.language import _
 from tenter.photo.files.kept import Kept, folder_of, looked_into
 from tenter.photo.own_card.values import OwnCardValues, read_card_values
 
@@ -33,7 +34,11 @@ def kept_values(serial: int) -> OwnCardValues | None:
         return None
     values = read_card_values(path)
     if values.serial != serial:
-        raise UnreadableInput(str(path), f"it holds the values of card No. {values.serial}", "Calibrate the card again")
+        raise UnreadableInput(
+            str(path),
+            _("it holds the values of card No. {serial}", serial=values.serial),
+            _("Calibrate the card again"),
+        )
     return values
 
 

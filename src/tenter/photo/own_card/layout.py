@@ -12,6 +12,7 @@ import numpy as np
 
 from tenter.arrays import BoolArray, FloatArray
 from tenter.errors import TenterError
+from tenter.language import _
 from tenter.photo.patches.grid import CardGrid
 
 _COLUMNS, _ROWS = 8, 5  # of patches and corner marks
@@ -112,7 +113,9 @@ def serial_bits(serial: int) -> BoolArray:
         If the serial is not between 1 and `MAX_SERIAL`.
     """
     if not 1 <= serial <= MAX_SERIAL:
-        raise TenterError(f"a card's serial is a number from 1 to {MAX_SERIAL}; {serial} came")
+        raise TenterError(
+            _("a card's serial is a number from 1 to {most}; {number} came", most=MAX_SERIAL, number=serial)
+        )
     word = serial << 8 | _check(serial)
     return np.array([*_START, *(bool(word >> k & 1) for k in reversed(range(24)))])
 

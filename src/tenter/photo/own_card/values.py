@@ -20,6 +20,7 @@ from tenter.colorimetry.measurement import D65_2
 from tenter.colorimetry.reflectance import reflectance_to_xyz
 from tenter.colorimetry.spaces import srgb_to_xyz, xyz_to_lab
 from tenter.errors import UnreadableInput
+from tenter.language import N_, _
 from tenter.photo.own_card import layout
 from tenter.photo.own_card.printed import guessed_reflectances
 from tenter.photo.patches.correction import D65_WHITE
@@ -32,7 +33,7 @@ _NAMES = tuple(patch.name for patch in layout.CARD_PATCHES)
 _SKIN_WEIGHTS: FloatArray = np.array(
     [0.02 if patch.kind is layout.PatchKind.CHROMATIC else 1.0 for patch in layout.CARD_PATCHES]
 )
-_REMEDY = "Give the file that 'tenter card calibrate' wrote, or calibrate the card again"
+_REMEDY = N_("Give the file that 'tenter card calibrate' wrote, or calibrate the card again")
 _MATCHED = 2e-3  # XYZ: how far a file's reflectances may be from the colours beside them
 
 
@@ -59,16 +60,25 @@ class OwnCardValues:
     def __post_init__(self) -> None:
         n = len(_NAMES)
         for name, array, width in (
-            ("colours", self.xyz, 3),
-            ("intervals", self.half_width_90, 3),
-            ("reflectances", self.reflectances, len(WAVELENGTHS_NM)),
+            (N_("colours"), self.xyz, 3),
+            (N_("intervals"), self.half_width_90, 3),
+            (N_("reflectances"), self.reflectances, len(WAVELENGTHS_NM)),
         ):
             if array.shape != (n, width) or not np.isfinite(array).all() or (array < 0).any():
                 raise UnreadableInput(
-                    f"card {self.serial}", f"its {name} are not {n} rows of {width} numbers from 0 upward", _REMEDY
+                    _("card {number}", number=self.serial),
+                    _(
+                        "its {what} are not {rows} rows of {width} numbers from 0 upward",
+                        what=_(name),
+                        rows=n,
+                        width=width,
+                    ),
+                    _(_REMEDY),
                 )
         if np.abs(_xyz(self.reflectances) - self.xyz).max() > _MATCHED:
-            raise UnreadableInput(f"card {self.serial}", "its reflectances do not have its colours", _REMEDY)
+            raise UnreadableInput(
+                _("card {number}", number=self.serial), _("its reflectances do not have its colours"), _(_REMEDY)
+            )
         layout.serial_bits(self.serial)
 
     @property
@@ -135,7 +145,7 @@ def write_card_values(values: OwnCardValues, path: Path) -> None:
         durable.write(path, (json.dumps(values.to_json(), indent=1) + "\n").encode())
     except OSError as problem:
         raise UnreadableInput(
-            str(path), f"the file cannot be written ({problem.strerror})", "Give another --out"
+            str(path), _("the file cannot be written ({reason})", reason=problem.strerror), _("Give another --out")
         ) from None
 
 
@@ -151,7 +161,9 @@ def read_card_values(path: Path) -> OwnCardValues:
         content = path.read_bytes()
     except OSError as problem:
         raise UnreadableInput(
-            str(path), f"the file cannot be opened ({problem.strerror or problem})", "Check the path and the name"
+            str(path),
+            _("the file cannot be opened ({reason})", reason=problem.strerror or problem),
+            _("Check the path and the name"),
         ) from None
     return card_values_of(content, str(path))
 
@@ -164,16 +176,18 @@ def card_values_of(content: bytes, source: str) -> OwnCardValues:
     try:
         return _values(json.loads(content.decode("utf-8")), source)
     except (ValueError, RecursionError):
-        raise UnreadableInput(source, "this is not a file of card values", _REMEDY) from None
+        raise UnreadableInput(source, _("this is not a file of card values"), _(_REMEDY)) from None
 
 
 def _values(content: Any, source: str) -> OwnCardValues:
     if not isinstance(content, dict) or content.get("format") != _FORMAT:
-        raise UnreadableInput(source, f"this is not a file of card values ({_FORMAT!r})", _REMEDY)
+        raise UnreadableInput(
+            source, _("this is not a file of card values ({format})", format=repr(_FORMAT)), _(_REMEDY)
+        )
     try:
         patches = content["patches"]
         if tuple(patch["name"] for patch in patches) != _NAMES:
-            raise UnreadableInput(source, "its patches are not those of this card", _REMEDY)
+            raise UnreadableInput(source, _("its patches are not those of this card"), _(_REMEDY))
         columns = {
             name: np.array([patch[key] for patch in patches], dtype=float)
             for name, key in (("xyz", "xyz"), ("half", "lab_half_width_90"), ("reflectances", "reflectance_guessed"))
@@ -189,7 +203,9 @@ def _values(content: Any, source: str) -> OwnCardValues:
             int(content.get("photographs", 1)),  # files of before it was counted have none
         )
     except (KeyError, TypeError, ValueError) as problem:
-        raise UnreadableInput(source, f"a value is missing or is none ({problem})", _REMEDY) from None
+        raise UnreadableInput(
+            source, _("a value is missing or is none ({problem})", problem=problem), _(_REMEDY)
+        ) from None
 
 
 def _xyz(reflectances: FloatArray) -> FloatArray:

@@ -7,12 +7,13 @@ from typing import Any
 
 from tenter import durable
 from tenter.errors import TenterError, UnknownName, UnreadableInput
+from tenter.language import N_, _
 from tenter.photo.camera.tone_prior import TonePrior
 from tenter.photo.card.learned_camera import LearnedCamera, require_name
 from tenter.photo.files.kept import Kept, folder_of, looked_into
 
 _FORMAT = "tenter camera 1"
-_REMEDY = "Learn the phone again"
+_REMEDY = N_("Learn the phone again")
 
 
 def camera_path(name: str) -> Path:
@@ -44,7 +45,9 @@ def keep_camera(camera: LearnedCamera) -> Path:
         durable.write(path, (json.dumps(camera_json(camera), indent=1) + "\n").encode())
     except OSError as problem:
         raise UnreadableInput(
-            str(path), f"the file cannot be written ({problem.strerror})", "Check the place, and its free space"
+            str(path),
+            _("the file cannot be written ({reason})", reason=problem.strerror),
+            _("Check the place, and its free space"),
         ) from None
     return path
 
@@ -63,16 +66,16 @@ def kept_camera(name: str) -> LearnedCamera:
     """
     path = camera_path(name)
     if not path.is_file():
-        raise UnknownName("camera", name, kept_names(), "there is none yet; see tenter camera learn")
+        raise UnknownName(_("camera"), name, kept_names(), _("there is none yet; see tenter camera learn"))
     try:
         content = path.read_bytes()
     except OSError as problem:
         raise UnreadableInput(
-            str(path), f"the file cannot be opened ({problem.strerror})", "Check whose it is"
+            str(path), _("the file cannot be opened ({reason})", reason=problem.strerror), _("Check whose it is")
         ) from None
     camera = camera_in(content, str(path))
     if camera.name != name:
-        raise UnreadableInput(str(path), f"it holds the camera {camera.name!r}", _REMEDY)
+        raise UnreadableInput(str(path), _("it holds the camera {name}", name=repr(camera.name)), _(_REMEDY))
     return camera
 
 
@@ -94,12 +97,12 @@ def forget_camera(name: str) -> Path:
     """
     path = camera_path(name)
     if not path.is_file():
-        raise UnknownName("camera", name, kept_names(), "none is kept")
+        raise UnknownName(_("camera"), name, kept_names(), _("none is kept"))
     try:
         path.unlink()
     except OSError as problem:
         raise UnreadableInput(
-            str(path), f"the file cannot be deleted ({problem.strerror})", "Check whose it is"
+            str(path), _("the file cannot be deleted ({reason})", reason=problem.strerror), _("Check whose it is")
         ) from None
     return path
 
@@ -113,13 +116,15 @@ def camera_in(content: bytes, source: str) -> LearnedCamera:
     try:
         return camera_of(json.loads(content.decode("utf-8")), source)
     except (ValueError, RecursionError):
-        raise UnreadableInput(source, "this is not a file of a learned camera", _REMEDY) from None
+        raise UnreadableInput(source, _("this is not a file of a learned camera"), _(_REMEDY)) from None
 
 
 def camera_of(content: Any, source: str) -> LearnedCamera:
     """Return a camera from what `camera_json` made of it; `source` is what errors call it. Raises `UnreadableInput`."""
     if not isinstance(content, dict) or content.get("format") != _FORMAT:
-        raise UnreadableInput(source, f"this is not a file of a learned camera ({_FORMAT!r})", _REMEDY)
+        raise UnreadableInput(
+            source, _("this is not a file of a learned camera ({format})", format=repr(_FORMAT)), _(_REMEDY)
+        )
     try:
         return LearnedCamera(
             str(content["name"]),
@@ -131,7 +136,9 @@ def camera_of(content: Any, source: str) -> LearnedCamera:
     except UnreadableInput:
         raise
     except (KeyError, TypeError, ValueError, OverflowError, TenterError) as problem:
-        raise UnreadableInput(source, f"a value is missing or is none ({problem})", _REMEDY) from None
+        raise UnreadableInput(
+            source, _("a value is missing or is none ({problem})", problem=problem), _(_REMEDY)
+        ) from None
 
 
 def _prior(content: Any) -> TonePrior:

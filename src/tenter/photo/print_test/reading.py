@@ -12,6 +12,7 @@ import numpy as np
 from tenter.arrays import ByteArray, FloatArray
 from tenter.colorimetry.spaces import lab_to_xyz, xyz_to_lab
 from tenter.errors import TenterError
+from tenter.language import _
 from tenter.photo.cards import CardChoice, ChartKind, look_for_card
 from tenter.photo.cloth.measure import require_card, said_of_card, usable_correction
 from tenter.photo.files.loading import Photo
@@ -75,9 +76,13 @@ def require_patches(choice: CardChoice) -> CardChoice:
     """
     if require_card(choice).kind in (ChartKind.GREY, ChartKind.PAPER):
         raise TenterError(
-            f"a printer cannot be learned beside chart {choice.kind.value!r}: one grey or white does not show how the "
-            "camera bends colours, and that would be taken for the printer's doing. Lay a 24-patch card beside the "
-            "test sheet (--chart classic24), or a card of our own that was measured once (--chart own)"
+            _(
+                "a printer cannot be learned beside chart {kind}: one grey or white does not show how the "
+                "camera bends colours, and that would be taken for the printer's doing. Lay a 24-patch card "
+                "beside the test sheet (--chart classic24), or a card of our own that was measured once "
+                "(--chart own)",
+                kind=repr(choice.kind.value),
+            )
         )
     return choice
 

@@ -15,6 +15,7 @@ import numpy as np
 
 from tenter.arrays import ByteArray, FloatArray
 from tenter.errors import MissingPart
+from tenter.language import _
 from tenter.photo.files.native import native_log_silenced, plain_letters
 
 POINT_COUNT = 478  # points of the face mesh, the irises' ten among them
@@ -74,8 +75,10 @@ def _mediapipe() -> Any:
         import mediapipe  # takes most of a second, and may not be there
     except ImportError:
         raise MissingPart(
-            "face measuring is not installed: it needs mediapipe 0.10.21, which a plain install leaves out because "
-            "its metadata forbids numpy 2. Install it once: tenter face install"
+            _(
+                "face measuring is not installed: it needs mediapipe 0.10.21, which a plain install leaves out "
+                "because its metadata forbids numpy 2. Install it once: tenter face install"
+            )
         ) from None
     return mediapipe
 

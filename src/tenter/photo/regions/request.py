@@ -7,6 +7,7 @@ import numpy as np
 
 from tenter.arrays import FloatArray
 from tenter.errors import TenterError
+from tenter.language import N_, _, in_a_row
 from tenter.photo.places import Corner, read_corners
 from tenter.photo.regions.regions import Region
 
@@ -23,6 +24,15 @@ class ExclusionKind(StrEnum):
     OTHER = "other"
 
 
+_OUTLINE = {
+    ExclusionKind.SCAR: N_("the outline of the scar"),
+    ExclusionKind.VITILIGO: N_("the outline of the vitiligo"),
+    ExclusionKind.BEARD: N_("the outline of the beard"),
+    ExclusionKind.GLASSES: N_("the outline of the glasses"),
+    ExclusionKind.OTHER: N_("the outline of the other"),
+}
+
+
 @dataclass(frozen=True, slots=True)
 class Exclusion:
     """A place that no region reads: its corners x, y in pixels of the upright original.
@@ -34,16 +44,23 @@ class Exclusion:
     polygon: tuple[Corner, ...]
 
     def __post_init__(self) -> None:
-        _require_outline(f"the outline of the {self.kind}", self.polygon)
+        _require_outline(_(_OUTLINE[self.kind]), self.polygon)
 
     @classmethod
     def parse(cls, text: str) -> "Exclusion":
         """Return the exclusion written as "beard:x,y x,y x,y"; raises `TenterError` for anything else."""
-        name, _, places = text.partition(":")
+        name, _colon, places = text.partition(":")
         if name.strip() not in set(ExclusionKind):
-            known = ", ".join(ExclusionKind)
-            raise TenterError(f"{name.strip()!r} cannot be excluded; write one of {known}, then ':' and its outline")
-        return cls(ExclusionKind(name.strip()), read_corners(places, f"the outline of the {name.strip()}"))
+            known = in_a_row(list(ExclusionKind))
+            raise TenterError(
+                _(
+                    "{name} cannot be excluded; write one of {known}, then ':' and its outline",
+                    name=repr(name.strip()),
+                    known=known,
+                )
+            )
+        kind = ExclusionKind(name.strip())
+        return cls(kind, read_corners(places, _(_OUTLINE[kind])))
 
     @property
     def outline(self) -> FloatArray:
@@ -77,9 +94,11 @@ class FaceRequest:
 
     def __post_init__(self) -> None:
         if self.hair_at is not None:
-            _require_outline("the outline of the hair", self.hair_at)
+            _require_outline(_("the outline of the hair"), self.hair_at)
             if self.hair is HairChoice.NONE:
-                raise TenterError("a patch of hair was marked and it was said that there is none; say one of the two")
+                raise TenterError(
+                    _("a patch of hair was marked and it was said that there is none; say one of the two")
+                )
 
 
 PLAIN_REQUEST = FaceRequest()
@@ -88,7 +107,9 @@ PLAIN_REQUEST = FaceRequest()
 def _require_outline(what: str, polygon: tuple[Corner, ...]) -> None:
     corners = np.array(polygon, dtype=float)
     if corners.ndim != 2 or len(corners) < _MIN_CORNERS or not np.isfinite(corners).all():
-        raise TenterError(f"{what} has {len(polygon)} usable corners; an outline needs three or more")
+        raise TenterError(
+            _("{what} has {count} usable corners; an outline needs three or more", what=what, count=len(polygon))
+        )
     x, y = corners.T
     if abs(np.dot(x, np.roll(y, 1)) - np.dot(y, np.roll(x, 1))) < 1:
-        raise TenterError(f"{what} encloses nothing; give corners that go round it")
+        raise TenterError(_("{what} encloses nothing; give corners that go round it", what=what))

@@ -98,27 +98,50 @@ def _require_each_once(paths: Sequence[Path]) -> None:
     for path in paths:
         content = path.read_bytes() if path.is_file() else b""  # what is no file is said where it is opened
         if content and content in seen:
-            raise TenterError(f"{seen[content]} and {path} are the same photograph; give each photograph once")
+            raise TenterError(
+                _(
+                    "{first} and {second} are the same photograph; give each photograph once",
+                    first=seen[content],
+                    second=path,
+                )
+            )
         seen[content] = path
 
 
 def require_pattern(pattern: str, count: int, chart: ChartKind) -> None:
     """Raise `TenterError` for a pattern, number of photographs or chart that no series can be made of."""
     if chart not in CHARTS:
-        raise TenterError(f"a series with chart {chart.value!r} is not supported; use classic24 or none")
+        raise TenterError(
+            _("a series with chart {chart} is not supported; use classic24 or none", chart=repr(chart.value))
+        )
     if set(pattern) - {"A", "B"}:
-        raise TenterError(f"the pattern {pattern!r} came; it is written with A and B alone, as in ABAB")
+        raise TenterError(
+            _("the pattern {pattern} came; it is written with A and B alone, as in ABAB", pattern=repr(pattern))
+        )
     if len(pattern) != count:
         raise TenterError(
-            f"the pattern {pattern!r} has {len(pattern)} letters for {count} photographs; give one letter for each, "
-            "in the order they were taken"
+            _(
+                "the pattern {pattern} has {count} letters for {photographs} photographs; give one letter for each, "
+                "in the order they were taken",
+                pattern=repr(pattern),
+                count=len(pattern),
+                photographs=count,
+            )
         )
     if min(pattern.count("A"), pattern.count("B")) < MIN_OF_EACH:
-        raise TenterError(f"the pattern {pattern!r} came; at least two photographs of each drape are needed: ABAB")
+        raise TenterError(
+            _(
+                "the pattern {pattern} came; at least two photographs of each drape are needed: ABAB",
+                pattern=repr(pattern),
+            )
+        )
     if _confounded(pattern, range(count)) > _MOST_CONFOUNDED:
         raise TenterError(
-            f"the pattern {pattern!r} shows one drape first and the other after it, so that a change of the light "
-            "would look like the cloth. Photograph them in turn: ABAB or ABBA"
+            _(
+                "the pattern {pattern} shows one drape first and the other after it, so that a change of the "
+                "light would look like the cloth. Photograph them in turn: ABAB or ABBA",
+                pattern=repr(pattern),
+            )
         )
 
 

@@ -15,13 +15,14 @@ import numpy as np
 
 from tenter.arrays import FloatArray
 from tenter.errors import TenterError, UnreadableInput
+from tenter.language import N_, _
 from tenter.measured.written_face import WrittenFace
 from tenter.measured.written_numbers import NotAMeasurement
 from tenter.photo.face.result import FaceMeasurement
 from tenter.photo.regions.regions import Region
 
 _CHEEKS = (Region.CHEEK_LEFT, Region.CHEEK_RIGHT)
-_REMEDY = "Give what 'tenter face measure --json' wrote for an accepted photograph with a card"
+_REMEDY = N_("Give what 'tenter face measure --json' wrote for an accepted photograph with a card")
 
 
 class BaselineChange(StrEnum):
@@ -79,10 +80,12 @@ def read_baseline(path: Path) -> CheeksAgainstForehead:
     try:
         return _cheeks_in(WrittenFace.from_json(json.loads(path.read_text(encoding="utf-8"))))
     except OSError as problem:
-        raise UnreadableInput(str(path), f"the file cannot be opened ({problem.strerror})", _REMEDY) from None
+        raise UnreadableInput(
+            str(path), _("the file cannot be opened ({reason})", reason=problem.strerror), _(_REMEDY)
+        ) from None
     except (ValueError, LookupError, RecursionError, NotAMeasurement):
         raise UnreadableInput(
-            str(path), "it holds no colours of both cheeks and the forehead to compare with", _REMEDY
+            str(path), _("it holds no colours of both cheeks and the forehead to compare with"), _(_REMEDY)
         ) from None
 
 
@@ -97,8 +100,10 @@ def cheeks_of(face: WrittenFace | None) -> CheeksAgainstForehead:
         return _cheeks_in(face)
     except LookupError:
         raise TenterError(
-            "flush needs the colours of forehead and both cheeks, and this photograph does not give them; take it "
-            "again beside a card"
+            _(
+                "flush needs the colours of forehead and both cheeks, and this photograph does not give them; "
+                "take it again beside a card"
+            )
         ) from None
 
 

@@ -45,11 +45,14 @@ class TooFewMeasured(Refused):
     def __init__(self, count: int, of: int) -> None:
         self.count = count
         super().__init__(
-            f"{count} of {of} photographs gives absolute colours, and two are needed; photograph the face with a card, "
-            "or compare regions within each photograph"
-            if count == 1
-            else f"{count} of {of} photographs give absolute colours, and two are needed; photograph the face with a "
-            "card, or compare regions within each photograph"
+            ngettext(
+                "{count} of {total} photographs gives absolute colours, and two are needed; photograph the face with a "
+                "card, or compare regions within each photograph",
+                "{count} of {total} photographs give absolute colours, and two are needed; photograph the face with a "
+                "card, or compare regions within each photograph",
+                count,
+                total=of,
+            )
         )
 
 
@@ -339,12 +342,14 @@ def colours_at(path: Path) -> ComparedFace:
     try:
         face = WrittenFace.from_json(json.loads(path.read_text(encoding="utf-8")))
     except OSError as problem:
-        raise UnreadableInput(str(path), problem.strerror or str(problem), "Check the path and the name") from None
+        raise UnreadableInput(str(path), problem.strerror or str(problem), _("Check the path and the name")) from None
     except (ValueError, RecursionError, NotAMeasurement) as problem:
         raise UnreadableInput(
-            path.name, f"not a measured face ({problem})", "Give what `tenter face measure PHOTO --json` printed"
+            path.name,
+            _("not a measured face ({problem})", problem=problem),
+            _("Give what `tenter face measure PHOTO --json` printed"),
         ) from None
     found = ComparedFace.of_written(face, path.name)
     if not all((colour.half_width_90 > 0).all() for colour in found.regions.values()):
-        raise UnreadableInput(path.name, "an interval in it is empty", "Measure the photograph again")
+        raise UnreadableInput(path.name, _("an interval in it is empty"), _("Measure the photograph again"))
     return found

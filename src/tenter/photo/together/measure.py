@@ -16,7 +16,7 @@ import numpy as np
 
 from tenter.arrays import FloatArray
 from tenter.errors import TenterError
-from tenter.language import _, in_a_row, local_number, ngettext
+from tenter.language import N_, _, in_a_row, local_number, ngettext
 from tenter.measured.basis import CalibrationBasis
 from tenter.measured.face_parts import WrittenPhotograph, WrittenRegion
 from tenter.measured.written_face import WrittenFace
@@ -35,14 +35,16 @@ from tenter.photo.together.combining import combined, of_one_hold
 from tenter.photo.together.compare import TooFewMeasured
 
 _NO_WIDTH = 1e-9  # an interval's half-width: keeps a quotient finite
-_REMEDY = "measure it again, then it can be measured together with others"
+_REMEDY = N_("measure it again, then it can be measured together with others")
 
 
 class NotForTogether(TenterError):
     """A measurement that does not say what others need to know of it."""
 
     def __init__(self, name: str) -> None:
-        super().__init__(f"{name} was measured by an earlier version of the program; {_REMEDY}")
+        super().__init__(
+            _("{name} was measured by an earlier version of the program; {advice}", name=name, advice=_(_REMEDY))
+        )
 
 
 @dataclass(frozen=True, slots=True)

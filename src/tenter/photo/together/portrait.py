@@ -12,6 +12,7 @@ import numpy as np
 from tenter.arrays import BoolArray, FloatArray
 from tenter.colorimetry.spaces import XYZ_TO_SRGB, encode_srgb, xyz_to_lab
 from tenter.errors import Refused
+from tenter.language import _
 from tenter.photo.cards import CardChoice, ChartKind, look_for_card
 from tenter.photo.cloth.region import card_mask, filled
 from tenter.photo.face.measure import measure_found
@@ -72,16 +73,16 @@ def portrait_parts(
     measured = measure_found(photo, card, search, request)
     refused = [reason for reason in measured.reasons if reason.refuses]
     if refused:
-        raise Refused(f"The photograph is not accepted. {refused[0].text}")
+        raise Refused(_("The photograph is not accepted. {reason}", reason=refused[0].text))
     if card.correction is None or search.mesh_px is None or measured.ita is None:
-        raise Refused("The photograph has no colour card to correct its colours by. Take it again beside one.")
+        raise Refused(_("The photograph has no colour card to correct its colours by. Take it again beside one."))
     window, scale = _window(photo, search.mesh_px)
     mesh = (search.mesh_px - (window[1].start, window[0].start)) * scale
     xyz = _xyz(photo, window, scale, card.correction)
     hidden = _card(photo, card.finding.corners_px, window, xyz.shape)
     cloth = _cloth(xyz, mesh, hidden)
     if cloth.mean() < _LEAST_CLOTH:
-        raise Refused("Too little of the cloth can be seen below the chin. Leave room for it, and take it again.")
+        raise Refused(_("Too little of the cloth can be seen below the chin. Leave room for it, and take it again."))
     width = face_width(mesh)
     face = _faded(filled(xyz.shape[:2], mesh[list(_OVAL)]), _FACE_RIM * width)
     return PortraitParts(xyz, face, _faded(cloth, _CLOTH_RIM * width), _places(xyz.shape, mesh), measured, window)
@@ -93,7 +94,7 @@ def _window(photo: Photo, mesh: FloatArray) -> tuple[tuple[slice, slice], float]
     (x, y), width = (right + left) / 2, face_width(mesh)
     high, wide = photo.rgb.shape[:2]
     if (high - y) / width < _NEEDED_DOWN:
-        raise Refused("The photograph is cut too close below the chin. Leave room for the cloth, and take it again.")
+        raise Refused(_("The photograph is cut too close below the chin. Leave room for the cloth, and take it again."))
     room = (min(x, wide - x), y, high - y)
     sideways, up, down = (min(want * width, have) for want, have in zip(_WANTED, room, strict=True))
     rows, columns = slice(round(y - up), round(y + down)), slice(round(x - sideways), round(x + sideways))

@@ -44,8 +44,10 @@ def require_agreed(agreed: bool) -> None:
     """Raise `TenterError` where the client has not agreed to photographs being printed."""
     if not agreed:
         raise TenterError(
-            "photographs of a client are printed only where the client has agreed to just that; ask, and say so with "
-            "--photos-agreed"
+            _(
+                "photographs of a client are printed only where the client has agreed to just that; ask, and "
+                "say so with --photos-agreed"
+            )
         )
 
 
@@ -54,7 +56,7 @@ def _picture(pixels: ByteArray, line: str) -> PrintedPicture:
         ".jpg", cv2.cvtColor(np.ascontiguousarray(pixels), cv2.COLOR_RGB2BGR), (cv2.IMWRITE_JPEG_QUALITY, _JPEG_QUALITY)
     )
     if not done:
-        raise TenterError("a photograph could not be written down; try again with another one")
+        raise TenterError(_("a photograph could not be written down; try again with another one"))
     address = f"data:image/jpeg;base64,{base64.b64encode(np.asarray(content).tobytes()).decode()}"
     high, wide = pixels.shape[:2]
     return PrintedPicture(

@@ -11,6 +11,7 @@ import numpy as np
 from tenter.colorimetry.measurement import D65_2, Colours, Conditions
 from tenter.colorimetry.spaces import Lab
 from tenter.consultation.colours.colours import PaletteColour, PersonalPalette, Staple
+from tenter.language import _
 from tenter.report.words.palette_words import basis_words, colours_to, part_words, staple_words
 
 SCREEN = D65_2
@@ -77,7 +78,7 @@ def export_palette(palette: PersonalPalette, title: str, date: str) -> ExportPal
 
     date: YYYY-MM-DD. Raises `TenterError` where the palette has no colours.
     """
-    colours_to("export", palette)
+    colours_to(_("export"), palette)
     groups: dict[ColourGroup, tuple[PaletteColour | Staple, ...]] = {
         ColourGroup.COLOURS: palette.colours,
         ColourGroup.METALS: palette.metals,

@@ -8,6 +8,7 @@ from xml.sax.saxutils import escape, quoteattr
 from tenter.colorimetry.measurement import Conditions
 from tenter.consultation.readings.cxf import CXF_ILLUMINANTS, CXF_OBSERVERS
 from tenter.errors import UnknownName
+from tenter.language import _
 from tenter.report.exports.colours import SCREEN, ExportColour, ExportPalette
 from tenter.report.words.plain_text import one_line
 
@@ -63,7 +64,7 @@ def _object(colour: ExportColour, number: int, date: str) -> str:
 
 def _specification(name: str, conditions: Conditions) -> str:
     if conditions.illuminant not in CXF_ILLUMINANTS:
-        raise UnknownName("illuminant of CxF3", conditions.illuminant, CXF_ILLUMINANTS)
+        raise UnknownName(_("illuminant of CxF3"), conditions.illuminant, CXF_ILLUMINANTS)
     return f"""<cc:ColorSpecification Id="{name}">
 <cc:TristimulusSpec>
 <cc:Illuminant>{CXF_ILLUMINANTS[conditions.illuminant]}</cc:Illuminant>

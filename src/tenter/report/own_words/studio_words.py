@@ -12,7 +12,7 @@ from enum import StrEnum
 
 from tenter.errors import TenterError, UnknownName
 from tenter.given import given_list, given_text, of_kind, shown
-from tenter.language import N_, _
+from tenter.language import N_, _, in_a_row
 
 EVERY_SEASON = ""  # in make-up advice: the part that is for everybody
 DEFAULT_LANGUAGE = "en"
@@ -194,7 +194,7 @@ class StudioWords:
     version: str = ""
 
     def __post_init__(self) -> None:
-        lines = "\n".join(given_list(self.letterhead, "the letterhead"))
+        lines = "\n".join(given_list(self.letterhead, _("the letterhead")))
         kept = letterhead_lines(plain_text(lines, Topic.LETTERHEAD))
         object.__setattr__(self, "letterhead", kept)
         for name, topic in (("signature", Topic.SIGNATURE), ("letter", Topic.LETTER)):
@@ -225,16 +225,16 @@ class StudioWords:
 
 def _checked(texts: object, topic: Topic) -> tuple[TextOf, ...]:
     found = [of_kind(TextOf, one, f"the {topic}", "TextOf(of, text)") for one in given_list(texts, f"the {topic}s")]
-    names = [given_text(one.of, "the name of a season", needed=topic is Topic.TEXT) for one in found]
+    names = [given_text(one.of, _("the name of a season"), needed=topic is Topic.TEXT) for one in found]
     if twice := sorted({name for name in names if names.count(name) > 1}):
-        raise TenterError(f"two texts are of {listed_names(twice)}; keep one of each")
+        raise TenterError(_("two texts are of {names}; keep one of each", names=listed_names(twice)))
     kept = (TextOf(one.of, plain_text(one.text, topic)) for one in found)
     return tuple(one for one in kept if one.text)
 
 
 def listed_names(names: Sequence[str]) -> str:
     """Return the names of seasons as an error shows them."""
-    return ", ".join(name or "everybody" for name in names)
+    return in_a_row([name or _("everybody") for name in names])
 
 
 def _of(texts: Sequence[TextOf], names: Sequence[str]) -> Iterator[str]:
@@ -248,7 +248,7 @@ def require_known(words: StudioWords, names: Sequence[str]) -> None:
     """Raise `UnknownName` where a text is of a season that a method does not have, for it would never be printed."""
     for one in (*words.texts, *words.make_up_texts):
         if one.of != EVERY_SEASON and one.of not in names:
-            raise UnknownName("season or sub-season", one.of, names)
+            raise UnknownName(_("season or sub-season"), one.of, names)
 
 
 NO_WORDS = StudioWords()

@@ -11,13 +11,14 @@ from tenter.consultation.cloths.tables import read_text
 from tenter.consultation.conventions.method_fields import Fields, items, text
 from tenter.errors import TenterError, UnreadableInput
 from tenter.given import given_path, shown
+from tenter.language import N_, _
 from tenter.report.own_words.studio_picture import read_studio_picture
 from tenter.report.own_words.studio_words import DEFAULT_LANGUAGE, EVERY_SEASON, Logo, StudioWords, TextOf
 
 EVERYBODY = "everybody"  # what the file calls `EVERY_SEASON`
 _MARK_LETTERS = 10  # of a file's mark
 _LONGEST_VERSION = 40  # letters
-_REMEDY = "docs/reference/studio-words.md shows such a file."
+_REMEDY = N_("docs/reference/studio-words.md shows such a file.")
 
 
 def read_words(path: str | Path) -> StudioWords:
@@ -36,7 +37,7 @@ def read_words(path: str | Path) -> StudioWords:
         return _words(fields, file)
     except TenterError as error:
         problem = str(error).removeprefix(f"{file}: ")
-        raise UnreadableInput(str(file), problem, "Nothing of it was used; correct that and read it again") from None
+        raise UnreadableInput(str(file), problem, _("Nothing of it was used; correct that and read it again")) from None
 
 
 def _document(written: str, file: Path) -> Mapping[str, object]:
@@ -44,9 +45,9 @@ def _document(written: str, file: Path) -> Mapping[str, object]:
     try:
         found: object = json.loads(written) if kind == "JSON" else tomllib.loads(written)
     except (ValueError, RecursionError) as error:
-        raise UnreadableInput(str(file), f"not {kind} ({error})", _REMEDY) from None
+        raise UnreadableInput(str(file), _("not {kind} ({error})", kind=kind, error=error), _(_REMEDY)) from None
     if not isinstance(found, Mapping):
-        raise UnreadableInput(str(file), f"a table of fields is needed, got {shown(found)}", _REMEDY)
+        raise UnreadableInput(str(file), _("a table of fields is needed, got {found}", found=shown(found)), _(_REMEDY))
     return found
 
 
@@ -69,7 +70,7 @@ def _words(fields: Fields, file: Path) -> StudioWords:
 
 def _any_text(value: object) -> str:
     if not isinstance(value, str):
-        raise TenterError(f"a text is needed, got {shown(value)}")
+        raise TenterError(_("a text is needed, got {value}", value=shown(value)))
     return value
 
 
@@ -92,7 +93,7 @@ def _texts(fields: Fields, name: str) -> tuple[TextOf, ...]:
 
 def _table(value: object) -> dict[str, str]:
     if not isinstance(value, Mapping):
-        raise TenterError(f"a table of texts is needed, got {shown(value)}")
+        raise TenterError(_("a table of texts is needed, got {value}", value=shown(value)))
     return {text(of): _any_text(said) for of, said in value.items()}
 
 
@@ -100,7 +101,13 @@ def _version(fields: Fields, file: Path, pictures: Mapping[str, Logo | None]) ->
     """Return the version that a file gives itself, or a mark of all that it says."""
     given = _optional(fields, "version").strip()
     if len(given) > _LONGEST_VERSION or not given.isprintable():
-        raise TenterError(f"the version has {_LONGEST_VERSION} letters at most, on one line; got {shown(given)}")
+        raise TenterError(
+            _(
+                "the version has {most} letters at most, on one line; got {given}",
+                most=_LONGEST_VERSION,
+                given=shown(given),
+            )
+        )
     if given:
         return given
     said = hashlib.sha256(file.read_bytes())

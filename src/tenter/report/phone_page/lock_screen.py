@@ -11,7 +11,7 @@ from PIL import Image, ImageDraw, ImageFont, PngImagePlugin
 
 from tenter.errors import MissingPart, TenterError
 from tenter.given import given_whole
-from tenter.language import language
+from tenter.language import _, language
 from tenter.report.phone_page.content import Band, PhoneColours
 from tenter.report.phone_page.ink import Ink, ink_on
 from tenter.report.words.wording import sentence
@@ -44,9 +44,16 @@ def lock_screen_png(shown: PhoneColours, size: tuple[int, int] = SIZE) -> bytes:
     TenterError
         If the size is no phone's.
     """
-    width, height = (given_whole(side, "a side of the lock screen in pixels", _LEAST) for side in size)
+    width, height = (given_whole(side, _("a side of the lock screen in pixels"), _LEAST) for side in size)
     if max(width, height) > _MOST:
-        raise TenterError(f"a lock screen has at most {_MOST} pixels a side; got {width} × {height}")
+        raise TenterError(
+            _(
+                "a lock screen has at most {most} pixels a side; got {width} × {height}",
+                most=_MOST,
+                width=width,
+                height=height,
+            )
+        )
     picture = Image.new("RGB", (width, height), _GROUND)
     draw = ImageDraw.Draw(picture)
     top, bottom = round(height * _FREE_TOP), round(height * (1 - _FREE_BOTTOM))
@@ -126,7 +133,7 @@ def _font(text: str, size: int) -> ImageFont.FreeTypeFont:
     installed = [font for name in _FONTS if (font := _installed(name, size))]
     if not installed:
         raise MissingPart(
-            "the lock screen is drawn with a Noto font, and none is installed; try the package fonts-noto-core"
+            _("the lock screen is drawn with a Noto font, and none is installed; try the package fonts-noto-core")
         )
     return next((font for font in installed if _has_letters(font, text)), installed[0])
 

@@ -7,6 +7,7 @@ import cv2
 
 from tenter.arrays import FloatArray
 from tenter.errors import UnreadableInput
+from tenter.language import _
 from tenter.photo.advice import HOLD_THE_CARD
 from tenter.photo.own_card import layout
 from tenter.photo.own_card.marks import DICTIONARY
@@ -166,7 +167,9 @@ def write_card_sheet(sheet: CardSheet, path: str | Path) -> None:
         Path(path).write_bytes(document)
     except OSError as problem:
         raise UnreadableInput(
-            str(path), f"the file cannot be written ({problem.strerror})", "Give a place that exists and can be written"
+            str(path),
+            _("the file cannot be written ({reason})", reason=problem.strerror),
+            _("Give a place that exists and can be written"),
         ) from None
 
 

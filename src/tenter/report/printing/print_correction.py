@@ -22,6 +22,7 @@ from tenter.colorimetry.spaces import lab_to_srgb, srgb_to_lab
 from tenter.consultation.cloths.tables import json_of, read_text
 from tenter.errors import TenterError, UnreadableInput
 from tenter.given import given_array, given_path, shown
+from tenter.language import N_, _, as_written
 from tenter.report.printing.nearest import searched
 from tenter.report.printing.printer_profile import PrinterProfile
 from tenter.report.printing.soft_proof import printed_through
@@ -31,7 +32,7 @@ MOST_MISSED: Final = 5.0  # mean ΔE00 of patches left out, beyond which they ar
 _REACH = 30.0  # ΔE in Lab over which the smooth remainder is alike
 _REMAINDER, _WEIGHT, _SHIFT, _NOISE = 4.0, 3.3, 1000.0, 1.0  # variances in Lab: remainder, terms, constant, reading
 _MOST = 1000.0  # of L*, a* and b*, far beyond any print: larger ones are no colours, and neither are NaN and infinity
-_REMEDY = "A correction is written by 'tenter printer learn'."
+_REMEDY = N_("A correction is written by 'tenter printer learn'.")
 _TAG = "tenter print correction"
 
 
@@ -75,13 +76,17 @@ def fitted(codes: FloatArray, measured: FloatArray, profile: PrinterProfile | No
     TenterError
         If the patches are too few, are no colours, or do not fit one another.
     """
-    given = given_array(measured, "the printed colours")
+    given = given_array(measured, _("the printed colours"))
     if given.ndim != 2 or given.shape[1] != 3 or given.shape != np.shape(codes) or not (np.abs(given) <= _MOST).all():
-        raise TenterError("the patches of a test sheet are as many colours of three finite numbers as were sent")
+        raise TenterError(_("the patches of a test sheet are as many colours of three finite numbers as were sent"))
     if len(given) < LEAST_PATCHES:
         raise TenterError(
-            f"{len(given)} patches of the test sheet could be read, and {LEAST_PATCHES} are needed; photograph the "
-            "whole sheet, sharp and evenly lit"
+            _(
+                "{count} patches of the test sheet could be read, and {least} are needed; photograph "
+                "the whole sheet, sharp and evenly lit",
+                count=len(given),
+                least=LEAST_PATCHES,
+            )
         )
     sent = srgb_to_lab(codes)
     inverse = np.linalg.inv(_likeness(sent, sent) + _NOISE * np.eye(len(sent)))
@@ -89,9 +94,12 @@ def fitted(codes: FloatArray, measured: FloatArray, profile: PrinterProfile | No
     left_out = float(delta_e_2000(given - weights / np.diag(inverse)[:, None], given).mean())
     if left_out > MOST_MISSED:
         raise TenterError(
-            f"the patches of this test sheet do not fit one another: the rest miss each by ΔE00 {left_out:.1f}. "
-            "Check that the sheet was printed without a “vivid” setting, that it lies flat, and that no shadow or "
-            "glare is on it"
+            _(
+                "the patches of this test sheet do not fit one another: the rest miss each by ΔE00 {left_out}. "
+                "Check that the sheet was printed without a “vivid” setting, that it lies flat, and that no "
+                "shadow or glare is on it",
+                left_out=as_written(f"{left_out:.1f}"),
+            )
         )
     return PrintCorrection(sent, given, weights, left_out, float(delta_e_2000(sent, given).mean()), profile)
 
@@ -148,7 +156,7 @@ def read_correction(path: str | Path, profile: PrinterProfile | None = None) -> 
     UnreadableInput
         Naming what is wrong with it, or that it was learned with another profile.
     """
-    document = json_of(read_text(given_path(path)), str(path), _REMEDY)
+    document = json_of(read_text(given_path(path)), str(path), _(_REMEDY))
     return correction_from(document, str(path), profile)
 
 
@@ -161,7 +169,7 @@ def correction_from(
     fitted.
     """
     if not isinstance(document, Mapping) or document.get("kind") != _TAG:
-        raise UnreadableInput(source, "this is not a printer's correction", _REMEDY)
+        raise UnreadableInput(source, _("this is not a printer's correction"), _(_REMEDY))
     why, remedy = _why_not_with(document.get("profile"), profile)
     if why:
         raise UnreadableInput(source, why, remedy)
@@ -169,7 +177,7 @@ def correction_from(
         codes = given_array(document.get("sent"), "sent")
         return fitted(np.clip(codes / 255, 0, 1), given_array(document.get("measured"), "measured"), profile)
     except TenterError as error:
-        raise UnreadableInput(source, str(error), _REMEDY) from None
+        raise UnreadableInput(source, str(error), _(_REMEDY)) from None
 
 
 def _why_not_with(learned: object, profile: PrinterProfile | None) -> tuple[str, str]:
@@ -181,21 +189,30 @@ def _why_not_with(learned: object, profile: PrinterProfile | None) -> tuple[str,
         if profile is None:
             return "", ""
         return (
-            "this correction was learned without a profile, so it does not hold while the printer uses one",
-            "Leave --profile out, or print the test sheet with the profile and run tenter printer learn --profile",
+            _("this correction was learned without a profile, so it does not hold while the printer uses one"),
+            _("Leave --profile out, or print the test sheet with the profile and run tenter printer learn --profile"),
         )
     name, digest = (learned.get(key) for key in ("name", "sha256")) if isinstance(learned, Mapping) else (None, None)
     if not isinstance(name, str) or not isinstance(digest, str):
-        return "what this correction says of its profile cannot be read", _REMEDY
+        return _("what this correction says of its profile cannot be read"), _(_REMEDY)
     if profile is None:
         return (
-            f"this correction was learned with the profile {shown(name)}, and holds only while the printer uses that",
-            "Give the profile by --profile, and choose it in the printer's settings",
+            _(
+                "this correction was learned with the profile {profile}, and holds only while the printer uses that",
+                profile=shown(name),
+            ),
+            _("Give the profile by --profile, and choose it in the printer's settings"),
         )
     if profile.digest == digest:
         return "", ""
     return (
-        f"this correction was learned with another profile, {shown(name)} (SHA-256 {shown(digest[:8])}…), than "
-        f"{profile.name} ({profile.digest[:8]}…)",
-        "Give that one, or print the test sheet with this one and run tenter printer learn --profile",
+        _(
+            "this correction was learned with another profile, {other} (SHA-256 {others_digest}…), than {own} "
+            "({own_digest}…)",
+            other=shown(name),
+            others_digest=shown(digest[:8]),
+            own=profile.name,
+            own_digest=profile.digest[:8],
+        ),
+        _("Give that one, or print the test sheet with this one and run tenter printer learn --profile"),
     )

@@ -15,21 +15,22 @@ from tenter.arrays import FloatArray
 from tenter.colorimetry.difference import delta_e_2000
 from tenter.errors import UnreadableInput
 from tenter.given import given_path
+from tenter.language import N_, _
 from tenter.photo.decoders.profiles import UnusableProfile, tags_of
 from tenter.report.printing.connection_space import D50_XYZ
 from tenter.report.printing.icc_matrix import MATRIX_TAGS, matrix_tables
 from tenter.report.printing.icc_table import IccTable, read_icc_table
 
-_ASK = "Ask the printer's or paper's maker, or whoever measured it, for its ICC profile (.icc or .icm)."
+_ASK = N_("Ask the printer's or paper's maker, or whoever measured it, for its ICC profile (.icc or .icm).")
 _PRINTER, _SCREENS = b"prtr", (b"mntr", b"spac")
 _REFUSED = {
-    b"scnr": "a camera or scanner",
-    b"link": "two devices in one",
-    b"abst": "an effect",
-    b"nmcl": "named colours",
+    b"scnr": N_("a camera or scanner"),
+    b"link": N_("two devices in one"),
+    b"abst": N_("an effect"),
+    b"nmcl": N_("named colours"),
 }
 _NEWEST = 4  # version; what came after has other parts
-_AGAIN = "Download it again"
+_AGAIN = N_("Download it again")
 _TABLES = (b"A2B1", b"A2B0"), (b"B2A1", b"B2A0")  # relative colorimetry first
 _LARGEST = 64 << 20  # bytes of a profile
 # L*, a* and b*: there and back they should come out as they are.
@@ -73,9 +74,13 @@ def profile_of_file(path: str | Path) -> PrinterProfile:
         with source.open("rb") as file:
             data = file.read(_LARGEST + 1)
     except OSError as problem:
-        raise UnreadableInput(str(path), f"the file cannot be read ({problem.strerror})", _ASK) from None
+        raise UnreadableInput(
+            str(path), _("the file cannot be read ({reason})", reason=problem.strerror), _(_ASK)
+        ) from None
     if len(data) > _LARGEST:
-        raise UnreadableInput(str(path), f"a printer's profile is no larger than {_LARGEST >> 20} MB", _ASK)
+        raise UnreadableInput(
+            str(path), _("a printer's profile is no larger than {most} MB", most=_LARGEST >> 20), _(_ASK)
+        )
     return read_printer_profile(data, str(path))
 
 
@@ -88,33 +93,37 @@ def read_printer_profile(data: bytes, source: str = "the profile") -> PrinterPro
         If it is no ICC profile, of another device, or cannot be used; and what would do.
     """
     if len(data) < 132 or data[36:40] != b"acsp":
-        raise UnreadableInput(source, "this is not an ICC profile", _ASK)
+        raise UnreadableInput(source, _("this is not an ICC profile"), _(_ASK))
     why = _why_not(data)
     if why:
-        raise UnreadableInput(source, why, _ASK)
+        raise UnreadableInput(source, why, _(_ASK))
     (declared,) = struct.unpack(">I", data[:4])
     if declared > len(data):
-        why = f"this profile is cut off: {len(data)} bytes of {declared}"
-        raise UnreadableInput(source, why, _AGAIN)
+        why = _("this profile is cut off: {count} bytes of {total}", count=len(data), total=declared)
+        raise UnreadableInput(source, why, _(_AGAIN))
     try:
         return _checked(data, tags_of(data), source)
     except (UnusableProfile, struct.error, ValueError):
-        raise UnreadableInput(source, "this profile is damaged or incomplete", _AGAIN) from None
+        raise UnreadableInput(source, _("this profile is damaged or incomplete"), _(_AGAIN)) from None
 
 
 def _why_not(data: bytes) -> str:
     """Return why a profile with this head cannot be used; empty where it may be."""
     kind, device, connection = data[12:16], data[16:20], data[20:24]
     if kind not in (_PRINTER, *_SCREENS):
-        return f"this profile is of {_REFUSED.get(kind, 'something unknown')}, not of a printer"
+        return _("this profile is of {device}, not of a printer", device=_(_REFUSED.get(kind, N_("something unknown"))))
     if data[8] > _NEWEST:
-        return f"this profile is of ICC version {data[8]}, and versions 2 to {_NEWEST} can be read here"
+        return _(
+            "this profile is of ICC version {version}, and versions 2 to {newest} can be read here",
+            version=data[8],
+            newest=_NEWEST,
+        )
     if device == b"GRAY":
-        return "this profile is for a device that prints greys only"
+        return _("this profile is for a device that prints greys only")
     if kind in _SCREENS and device != b"RGB ":
-        return "this profile is for a colour space that no file of swatches uses; give one for RGB"
+        return _("this profile is for a colour space that no file of swatches uses; give one for RGB")
     if connection not in (b"Lab ", b"XYZ "):
-        return "this profile uses neither CIELAB nor XYZ, so it cannot be read here"
+        return _("this profile uses neither CIELAB nor XYZ, so it cannot be read here")
     return ""
 
 
@@ -123,10 +132,10 @@ def _checked(data: bytes, tags: dict[bytes, bytes], source: str) -> PrinterProfi
     if (backward.inputs, forward.outputs) != (3, 3) or backward.outputs != forward.inputs:
         raise UnusableProfile
     if backward.outputs == 1:
-        raise UnreadableInput(source, "this profile is for a printer that prints greys only", _ASK)
+        raise UnreadableInput(source, _("this profile is for a printer that prints greys only"), _(_ASK))
     back = forward.to_lab(backward.from_lab(_GREYS))
     if float(np.median(delta_e_2000(back, _GREYS))) > _CONTRADICTION:
-        raise UnreadableInput(source, "the two tables of this profile contradict each other", _ASK)
+        raise UnreadableInput(source, _("the two tables of this profile contradict each other"), _(_ASK))
     most = float(backward.from_lab(_GRID).sum(axis=1).max())
     of_paper = data[12:16] == _PRINTER
     white = _paper_white(tags) if of_paper else D50_XYZ
@@ -149,4 +158,4 @@ def _tables(tags: dict[bytes, bytes], xyz: bool, source: str) -> tuple[IccTable,
         return read_icc_table(tags[there], to_pcs=True, xyz=xyz), read_icc_table(tags[back], to_pcs=False, xyz=xyz)
     if xyz and all(name in tags for name in MATRIX_TAGS):
         return matrix_tables(tags)
-    raise UnreadableInput(source, "this profile has no tables for printing", _ASK)
+    raise UnreadableInput(source, _("this profile has no tables for printing"), _(_ASK))

@@ -106,7 +106,7 @@ def swatch_sheets(
         If there are no swatches.
     """
     if not swatches:
-        raise TenterError("there are no swatches to print; give a palette that has colours")
+        raise TenterError(_("there are no swatches to print; give a palette that has colours"))
     cut = CUTS[form]
     places = cut.places(paper.size_mm)
     rest = iter(swatches)

@@ -48,7 +48,7 @@ def palette_rows(palette: PersonalPalette) -> tuple[PaletteColour, ...]:
 
     Metals are not: a flat grey is no silver.
     """
-    return colours_to("print", replace(palette, metals=()))
+    return colours_to(_("print"), replace(palette, metals=()))
 
 
 def palette_screen_lab(palette: PersonalPalette) -> FloatArray:

@@ -61,13 +61,14 @@ class ClientCard:
     guardian: str = ""
 
     def __post_init__(self) -> None:
-        given_text(self.name, "the client's name")
-        for field_name in ("studio", "consultant", "guardian"):
-            given_text(getattr(self, field_name), f"the {field_name}", needed=False)
+        given_text(self.name, _("the client's name"))
+        given_text(self.studio, _("the studio"), needed=False)
+        given_text(self.consultant, _("the consultant"), needed=False)
+        given_text(self.guardian, _("the guardian"), needed=False)
         try:
             date.fromisoformat(self.date)
         except ValueError:
-            raise TenterError(f"{self.date!r} is not a date; write it as 2026-03-14") from None
+            raise TenterError(_("{date} is not a date; write it as 2026-03-14", date=repr(self.date))) from None
 
 
 @dataclass(frozen=True, slots=True)

@@ -90,5 +90,7 @@ def colours_to(act: str, palette: PersonalPalette) -> tuple[PaletteColour, ...]:
         If the palette has no colours.
     """
     if not palette.every:
-        raise TenterError(f"this palette has no colours yet, so there is nothing to {act}; finish the sitting first")
+        raise TenterError(
+            _("this palette has no colours yet, so there is nothing to {act}; finish the sitting first", act=act)
+        )
     return palette.every

@@ -9,7 +9,7 @@ from urllib.parse import quote
 from tenter.consultation.cloths.kit import Drape
 from tenter.errors import TenterError
 from tenter.given import given_number
-from tenter.language import N_, _, language, local_number
+from tenter.language import N_, _, as_written, language, local_number
 from tenter.report.drawing.paper_size import PaperSize
 from tenter.report.drawing.pdf import pdf_bytes
 from tenter.report.own_words.studio_words import Language, language_from
@@ -92,7 +92,7 @@ def label_sheets(
         If there are no cloths, or a label is too small for its code and words, or larger than the page.
     """
     if not drapes:
-        raise TenterError("there are no cloths to label; give a kit that has some")
+        raise TenterError(_("there are no cloths to label; give a kit that has some"))
     size = _checked_size(label_mm, paper)
     codes = [address + (quote(one.id, safe="") if address else one.id) for one in drapes]
     squares = [qr_squares(code) for code in codes]
@@ -150,8 +150,8 @@ def _checked_size(label_mm: tuple[float, float], paper: PaperSize) -> tuple[floa
     (width, height), (page_width, page_height) = label_mm, paper.size_mm
     most = (page_width - 2 * _MARGIN_MM[0], page_height - 2 * _MARGIN_MM[1])
     return (
-        given_number(width, "a label's width in mm", 1, most[0]),
-        given_number(height, "a label's height in mm", 1, most[1]),
+        given_number(width, _("a label's width in mm"), 1, most[0]),
+        given_number(height, _("a label's height in mm"), 1, most[1]),
     )
 
 
@@ -161,13 +161,21 @@ def _check_code(squares: int, label_mm: tuple[float, float]) -> None:
     least = LEAST_SQUARE_MM * (squares + 2 * QUIET_SQUARES)
     if height < least:
         raise TenterError(
-            f"a label {height:g} mm high is too low for its code, which a phone reads from {least:.1f} mm on; make it "
-            "higher, or give a shorter address"
+            _(
+                "a label {height} mm high is too low for its code, which a phone reads from {least} mm on; make "
+                "it higher, or give a shorter address",
+                height=as_written(f"{height:g}"),
+                least=as_written(f"{least:.1f}"),
+            )
         )
     if width < height + _WORDS_MM:
         raise TenterError(
-            f"a label {width:g} mm wide has no room for number and name beside its code; make it "
-            f"{height + _WORDS_MM:g} mm wide or more"
+            _(
+                "a label {width} mm wide has no room for number and name beside its code; make it {least} mm "
+                "wide or more",
+                width=as_written(f"{width:g}"),
+                least=as_written(f"{height + _WORDS_MM:g}"),
+            )
         )
 
 

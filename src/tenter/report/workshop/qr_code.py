@@ -11,6 +11,7 @@ from numpy.lib.stride_tricks import sliding_window_view
 
 from tenter.arrays import BoolArray, IntArray
 from tenter.errors import TenterError
+from tenter.language import _
 from tenter.report.workshop.qr_words import codewords, version_for
 
 QUIET_SQUARES: Final = 4  # ISO/IEC 18004: the light rim that a code needs on every side, in its own squares
@@ -44,7 +45,11 @@ def qr_squares(text: str) -> BoolArray:
     given = text.encode()
     if not 0 < len(given) <= _LONGEST:
         raise TenterError(
-            f"a label's code holds 1 to {_LONGEST} bytes of text and this has {len(given)}; give a shorter address"
+            _(
+                "a label's code holds 1 to {longest} bytes of text and this has {count}; give a shorter address",
+                longest=_LONGEST,
+                count=len(given),
+            )
         )
     version = version_for(len(given))
     frame = _frame(version)
@@ -138,7 +143,7 @@ def _masks(i: IntArray, j: IntArray) -> list[BoolArray]:
 
 def _with_correction(value: int, bits: int, generator: int) -> int:
     rest = value
-    for _ in range(bits):
+    for _bit in range(bits):
         rest = rest << 1 ^ (rest >> bits - 1) * generator
     return value << bits | rest
 

@@ -82,7 +82,10 @@ def drift_shown(readings: Iterable[ClothReading], washes: Iterable[Wash], cloth:
     drifts = cloth_drifts(own, washes)
     if not drifts:
         raise TenterError(
-            f"{cloth} has no readings of two days, so no change can be drawn; add some: tenter kit readings add"
+            _(
+                "{cloth} has no readings of two days, so no change can be drawn; add some: tenter kit readings add",
+                cloth=cloth,
+            )
         )
     one, days = drifts[0], cloth_summaries(own, D65_10)
     away = steady(delta_e_2000(np.array(days[0].lab), np.array([day.lab for day in days])))

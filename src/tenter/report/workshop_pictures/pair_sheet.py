@@ -85,8 +85,11 @@ def pair_shown(bench: Bench, first: str, second: str, axis: Axis | None = None) 
     rows = [bench.kit.row(first), bench.kit.row(second)]
     for drape in (bench.kit.drapes[row] for row in rows):
         if drape.is_metal or not drape.measured:
-            why = "is a metal, which no one colour shows" if drape.is_metal else "was not measured"
-            raise TenterError(f"{drape.id} {why}; name two measured cloths")
+            raise TenterError(
+                _("{cloth} is a metal, which no one colour shows; name two measured cloths", cloth=drape.id)
+                if drape.is_metal
+                else _("{cloth} was not measured; name two measured cloths", cloth=drape.id)
+            )
     one, other = bench.coordinates[rows]
     return PairShown(
         title=_("{both}, for {axis}", both=all_of([first, second]), axis=pgettext("axis", pair.axis)),
