@@ -4,8 +4,8 @@ import pytest
 from django.conf import settings
 
 from tenter.language import language
-from tenter.web.languages.studios_language import in_language
 from tenter.web.models import StudioName
+from tenter.web.server.in_language import in_language
 from tests.support.pseudo import pseudo, write_catalogue
 
 RIGHT_TO_LEFT = "he"

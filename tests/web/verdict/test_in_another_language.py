@@ -2,10 +2,10 @@
 
 import pytest
 
-from tenter.web.languages.studios_language import in_language
 from tenter.web.models import AuditEntry, Client
 from tenter.web.papers import handed
 from tenter.web.rules.audit import Action
+from tenter.web.server.in_language import in_language
 from tenter.web.store import store
 from tests.support.pseudo import pseudo
 from tests.web.conftest import browser_of

@@ -1,10 +1,7 @@
 """Every answer is written in the language of the studio whose page it is: screens and papers alike."""
 
 from asyncio import iscoroutinefunction
-from collections.abc import Awaitable, Callable, Iterator
-from contextlib import contextmanager
-from functools import lru_cache
-from pathlib import Path
+from collections.abc import Awaitable, Callable
 
 from asgiref.sync import markcoroutinefunction, sync_to_async
 from django.conf import settings
@@ -13,13 +10,10 @@ from django.http import HttpRequest
 from django.http.response import HttpResponseBase
 from django.utils import translation
 
-from tenter.language import ENGLISH, written_in
-from tenter.translations import catalogue
 from tenter.web.devices import door
 from tenter.web.models import StudioName
 from tenter.web.rules import access
-
-_kept = lru_cache(catalogue)
+from tenter.web.server.in_language import in_language
 
 
 class InStudiosLanguage:
@@ -43,14 +37,6 @@ class InStudiosLanguage:
         with in_language(await sync_to_async(language_of)(request)):
             answer: HttpResponseBase = await self._get_response(request)  # type: ignore[misc]  # a coroutine here
             return answer
-
-
-@contextmanager
-def in_language(code: str) -> Iterator[None]:
-    """Write templates and sentences in a language, given by its tag; English where there is no catalogue of it."""
-    found = _kept(code, Path(settings.LOCALE_PATHS[0])) if code in dict(settings.LANGUAGES) else ENGLISH
-    with written_in(found), translation.override(found.code):
-        yield
 
 
 def language_of(request: HttpRequest) -> str:

@@ -16,8 +16,9 @@ from django.utils.translation import gettext as _
 from tenter.errors import TenterError
 from tenter.web.models import Measured, Picture
 from tenter.web.pictures import pictures
-from tenter.web.rules import consents
+from tenter.web.rules import access, consents
 from tenter.web.sealing import vault
+from tenter.web.server.in_language import in_language
 
 if TYPE_CHECKING:
     from _typeshed import DataclassInstance
@@ -50,14 +51,18 @@ def measure_try(model: type[M], pk: int, turn: int, measured: Callable[[M, Query
     """Measure a picture, unless this try is done, under way or no longer the latest.
 
     measured: takes the row, and the row's query to tell how far it is; returns a data class whose `document` says
-    whether the picture was accepted.
+    whether the picture was accepted. What it says is in the language of the studio.
     """
     mine = model._default_manager.filter(pk=pk, turn=turn)
     if not mine.filter(state=State.QUEUED).update(state=State.MEASURING, heartbeat=timezone.now()):
         return
     row = mine.first()
-    if row is None:
-        return
+    if row is not None:
+        with in_language(access.studio_language(access.studio_owner(row.by))):
+            _measure(row, mine, measured)
+
+
+def _measure(row: M, mine: QuerySet[M], measured: Callable[[M, QuerySet[M]], TryResult]) -> None:
     try:
         _refuse_what_may_not_be(row)
         result = measured(row, mine)

@@ -11,7 +11,6 @@ from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 from django.views.decorators.http import require_POST
 
-from tenter.web.languages.studios_language import in_language
 from tenter.web.models import Access, Associate, AuditEntry, Sitting, StudioName
 from tenter.web.replays import catching_up
 from tenter.web.rules import access, audit, keeping
@@ -21,6 +20,7 @@ from tenter.web.sealing import photo_keys
 from tenter.web.sealing.daily_note import read_daily
 from tenter.web.sent.row_numbers import row_number
 from tenter.web.server import time_zone
+from tenter.web.server.in_language import in_language
 from tenter.web.studio.account_views import answers_of
 from tenter.web.studio.forms import AssociateForm, PasswordForm, StudioLanguageForm, StudioNameForm, ZoneForm, own_name
 from tenter.web.sweeping import photo_sweep

@@ -1,0 +1,78 @@
+"""The pages of photographs, phones and series in a language that has no letter of English: only names are left."""
+
+import pytest
+
+from tenter.web.models import IncomingFolder, LearnedPhone, Photograph, PhotoSeries
+from tenter.web.pictures import measuring, tries
+from tests.support.photo_studio import cut, portrait, send, sent
+from tests.support.pseudo import pseudo
+from tests.web.other_language import left_in_english, numbers_of_text, speak_another_language
+from tests.web.series.test_series import ask, files
+
+pytestmark = pytest.mark.usefixtures("folder")
+# Kinds of files and of cards' orders, a command, a name and a path.
+SAID_ALIKE = ("JPEG PNG WebP TIFF HEIC DNG MB", "ABAB ABBA ABABAB", "tenter card calibrate", "ITA LED", "whole jpg")
+
+
+@pytest.fixture
+def studio(owner, tmp_path, settings):
+    (tmp_path / "catalogues").mkdir()
+    speak_another_language(owner, tmp_path / "catalogues", settings)
+    owner.is_superuser = True
+    owner.save()
+    (tmp_path / "inbox").mkdir()
+    (tmp_path / "inbox" / "whole.jpg").write_bytes(portrait())
+    (tmp_path / "inbox" / "whole").write_text("milk")
+    IncomingFolder.objects.create(owner=owner, path=str(tmp_path / "inbox"))
+    return owner
+
+
+def left_on(visitor, addresses, *names):
+    """What is left in English on pages, by their addresses."""
+    pages = {address: visitor.get(address) for address in addresses}
+    assert {page.status_code for page in pages.values()} == {200}
+    assert set().union(*(numbers_of_text(page.text) for page in pages.values())) == set()
+    left = {address: left_in_english(page.text, *names, *SAID_ALIKE) for address, page in pages.items()}
+    return {address: words for address, words in left.items() if words}
+
+
+def test_the_pages_of_photographs_have_no_english_left(studio, visitor, client_row, tmp_path):
+    first, second = (sent(visitor, client_row, name) for name in ("p1a.jpg", "p1b.jpg"))
+    send(visitor, client_row, cut("p1a.jpg"))
+    refused = Photograph.objects.exclude(pk__in=(first.pk, second.pk)).get()
+    phones = [
+        LearnedPhone.objects.create(owner=studio, by=studio, phone="whole", chart="classic24", state=state)
+        for state in ("queued", "failed")
+    ]
+    photographs = f"/people/{client_row.pk}/photographs"
+    addresses = [
+        *(photographs, f"{photographs}?baseline={first.pk}"),
+        f"{photographs}/together?photograph={first.pk}&photograph={second.pk}",
+        *(f"/photographs/{row.pk}" for row in (first, second, refused)),
+        *("/phones", *(f"/phones/{row.pk}" for row in phones)),
+        "/studio/incoming",
+    ]
+    assert left_on(visitor, addresses, client_row.name, studio.username, str(tmp_path)) == {}
+
+
+def test_the_pages_of_two_cloths_in_turn_have_no_english_left(studio, visitor, client_row):
+    ask(visitor, client_row, files=files())
+    row = PhotoSeries.objects.get()
+    cloths = (row.cloth_a, row.cloth_b, "whole")
+    asked = f"/people/{client_row.pk}/series/photographs"
+    names = map(" ".join, visitor.get(asked).context["cloths"])
+    assert left_on(visitor, [asked, f"/series/{row.pk}"], client_row.name, *cloths, *names) == {}
+
+
+def test_what_is_measured_beside_the_server_is_told_in_the_studios_language(studio, visitor, client_row, monkeypatch):
+    row = sent(visitor, client_row)
+
+    def fault(*_said):
+        raise ZeroDivisionError
+
+    monkeypatch.setattr(measuring, "_measured", fault)
+    with pytest.raises(ZeroDivisionError):
+        measuring.measure_photograph(row.pk, tries.ask_again(Photograph, row.pk))
+    row.refresh_from_db()
+    said = pseudo("this photograph could not be measured (%(error)s); try another")
+    assert row.problem == said % {"error": "ZeroDivisionError"}
