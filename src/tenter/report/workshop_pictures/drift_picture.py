@@ -4,6 +4,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date
 from math import ceil
+from textwrap import wrap
 
 import numpy as np
 
@@ -37,6 +38,7 @@ _HEAD = 62  # of the picture's height, in those units: its heading
 _LEAST_TOP = 3.0  # ΔE00 at the chart's top where nothing changed more
 _SHARE_OF_END = 0.04  # of the chart's width that is left free at either end
 _LIMIT_WIDTH = 240.0  # of the words at the limit's line, in those units
+_LETTERS_WIDE = 50  # of the words beside the chart, on a line
 _DATE_WIDTH = 110.0  # of a date under the chart and the space beside it, in those units
 
 
@@ -116,7 +118,8 @@ def drift_svg(shown: DriftShown, headed: bool = True) -> str:
     """Return the picture as the text of an SVG file; without its heading where a paper has one of its own."""
     heading = [svg_heading(24, 42, shown.title)] if headed else []
     parts = [*heading, *_two_cloths(shown), *_chart(shown)]
-    parts += [svg_words(24, 380 + 24 * k, line) for k, line in enumerate(shown.lines)]
+    rows = [row for line in shown.lines for row in wrap(line, _LETTERS_WIDE)]
+    parts += [svg_words(24, 376 + 20 * k, row) for k, row in enumerate(rows)]
     return svg_document(
         _SIZE, _("How {cloth} has changed", cloth=shown.title), shown.told, parts, 0 if headed else _HEAD
     )

@@ -6,6 +6,7 @@ The rings of hues are those of ANSI/IES TM-30-18; the drawing is ours.
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from math import cos, isnan, pi, sin
+from textwrap import wrap
 
 import numpy as np
 
@@ -33,6 +34,7 @@ _HEADING = 48  # of that height, above everything else
 _LEFT, _RIGHT, _UPPER, _FOOT = 40.0, 560.0, 76.0, 300.0  # of the spectrum, in those units
 _RING_X, _RING_Y, _RING = 770.0, 200.0, 92.0  # of the ring of hues: its middle and its radius, in those units
 _BAR_FROM, _BAR_FOOT, _BAR_HEIGHT = 40.0, 526.0, 110.0  # of the bars of R1 to R14, in those units
+_LETTERS_WIDE = 46  # of words below the ring, on a line
 _STRONG_RED = 8  # R9's place among R1 to R14, counted from 0
 _LEAST_R = -20.0  # of R1 to R14: a bar is no longer than this below nought
 # Where the 16 hues are named, by their places from 0: those that CIECAM02 has at 20, 90, 164 and 238 degrees.
@@ -102,7 +104,7 @@ def light_svg(shown: LightShown, headed: bool = True) -> str:
     """Return the picture as the text of an SVG file; without its heading where a paper has one above it."""
     parts = [svg_heading(24, 42, shown.title)] if headed else []
     parts += [*_spectrum(shown), *_ring(shown.hues), *_bars(shown.r)]
-    parts += [svg_words(640 + 150 * (k % 2), 450 + 32 * (k // 2), line, 18) for k, line in enumerate(shown.figures)]
+    parts += [svg_words(640 + 150 * (k % 2), 462 + 32 * (k // 2), line, 18) for k, line in enumerate(shown.figures)]
     return svg_document(_SIZE, shown.title, shown.told, parts, 0 if headed else _HEADING)
 
 
@@ -120,7 +122,7 @@ def _spectrum(shown: LightShown) -> Iterator[str]:
             INK,
             dashes,
         )
-    yield svg_words(_LEFT, _FOOT + 44, _("Line: this light. Dashes: its reference."), fill=QUIET)
+    yield svg_words(_LEFT, _UPPER - 10, _("Line: this light. Dashes: its reference."), fill=QUIET)
 
 
 def _of_nm(nm: float) -> float:
@@ -151,10 +153,9 @@ def _ring(hues: Sequence[tuple[float, float]]) -> Iterator[str]:
             "start" if x > _RING_X + 8 else "end" if x < _RING_X - 8 else "middle",
             QUIET,
         )
-    yield svg_words(
-        _RING_X, _RING_Y + 172, _("Inside the dashes: softer. Outside: stronger."), LETTERS, "middle", QUIET
-    )
-    yield svg_words(_RING_X, _RING_Y + 195, _("A slanted stroke: the hue turns that way."), LETTERS, "middle", QUIET)
+    said = _("Inside the dashes: softer. Outside: stronger."), _("A slanted stroke: the hue turns that way.")
+    for k, line in enumerate(line for sentence in said for line in wrap(sentence, _LETTERS_WIDE)):
+        yield svg_words(_RING_X, _RING_Y + 172 + 20 * k, line, LETTERS, "middle", QUIET)
 
 
 def _on_ring(place: int, strength: float = 1.0, turned: float = 0.0) -> tuple[float, float]:
