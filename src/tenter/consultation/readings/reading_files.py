@@ -16,7 +16,7 @@ from tenter.consultation.readings.plain_xml import looks_like_xml
 from tenter.consultation.readings.reading_rows import ReadingDefaults, require_surfaces
 from tenter.errors import UnreadableInput
 from tenter.given import given_path
-from tenter.language import _
+from tenter.language import _, as_written, in_a_row, ngettext
 
 _DARKEST = 0.02  # reflectance: a good black cloth has 0.02 to 0.04 somewhere; common practice, no source
 _MOST_NAMED = 6  # rows in one sentence
@@ -78,12 +78,20 @@ def _remark_on_dark(readings: Sequence[ClothReading]) -> list[str]:
     dark = [one.row for one in readings if one.reflectance is not None and max(one.reflectance) < _DARKEST]
     if not dark:
         return []
-    whole = len(dark) == len(readings)
-    more = f" and {len(dark) - _MOST_NAMED} more" if len(dark) > _MOST_NAMED else ""
-    which = f"Row{'s' if len(dark) > 1 else ''} {', '.join(map(str, dark[:_MOST_NAMED]))}{more}"
+    rows, more = in_a_row([str(row) for row in dark[:_MOST_NAMED]]), len(dark) - _MOST_NAMED
+    if len(dark) == len(readings):
+        which = _("Every reading")
+    elif more > 0:
+        which = _("Rows {rows} and {more} more", rows=rows, more=more)
+    else:
+        which = ngettext("Row {rows}", "Rows {rows}", len(dark), rows=rows)
     return [
-        f"{'Every reading' if whole else which}: every reflectance is below {_DARKEST:g}; hardly a cloth is so dark. "
-        "Check that the whole file is in parts of one, or the whole file in percent."
+        _(
+            "{which}: every reflectance is below {least}; hardly a cloth is so dark. Check that the whole file is in "
+            "parts of one, or the whole file in percent.",
+            which=which,
+            least=as_written(f"{_DARKEST:g}"),
+        )
     ]
 
 

@@ -15,8 +15,9 @@ from tenter.arrays import BoolArray, FloatArray
 from tenter.colorimetry.measurement import D65_2, D65_10, Colours
 from tenter.colorimetry.reflectance import ImpossibleSurface
 from tenter.colorimetry.spaces import xyz_to_lab
+from tenter.language import _, ngettext
 from tenter.measured.basis import CalibrationBasis
-from tenter.numerals import how_many, number, whole_percent
+from tenter.numerals import number, whole_percent
 from tenter.photo.cloth.even_part import EvenPart, KeptPart, even_part
 from tenter.photo.cloth.shine import shine_on
 from tenter.photo.cloth.strong_colour import LOST_FROM, beyond_the_picture
@@ -235,26 +236,39 @@ def _unusable(pixels: ClothPixels, strong: bool) -> ClothReason | None:
     if pixels.clipped > _MAX_CLIPPED:
         return ClothReason(
             ClothCode.CLIPPED,
-            f"{whole_percent(pixels.clipped)} of the cloth is overexposed. Lower the exposure by about one stop, or "
-            "turn the cloth until it does not shine.",
+            _(
+                "{part} of the cloth is overexposed. Lower the exposure by about one stop, or turn the "
+                "cloth until it does not shine.",
+                part=whole_percent(pixels.clipped),
+            ),
         )
     if pixels.dark > _MAX_DARK:
         return ClothReason(
             ClothCode.DARK,
-            f"{whole_percent(pixels.dark)} of the cloth is black in the picture. Add light or raise the exposure.",
+            _(
+                "{part} of the cloth is black in the picture. Add light or raise the exposure.",
+                part=whole_percent(pixels.dark),
+            ),
         )
     if pixels.lost > LOST_FROM and not strong:
         return ClothReason(
             ClothCode.VIVID,
-            f"The colour is stronger than the picture can hold: in {whole_percent(pixels.lost)} of the cloth a "
-            "colour channel is at black. Photograph it in daylight with the white balance set to daylight, a little "
-            "lighter; if that does not help, only an instrument will.",
+            _(
+                "The colour is stronger than the picture can hold: in {part} of the cloth a colour "
+                "channel is at black. Photograph it in daylight with the white balance set to daylight, a "
+                "little lighter; if that does not help, only an instrument will.",
+                part=whole_percent(pixels.lost),
+            ),
         )
     if len(pixels.linear) < min(MIN_CLOTH_PIXELS, pixels.count) or pixels.count < MIN_CLOTH_PIXELS:
         return ClothReason(
             ClothCode.SMALL,
-            f"The cloth has {how_many(min(pixels.count, len(pixels.linear)), 'pixel')} that can be read, "
-            f"and {MIN_CLOTH_PIXELS} are needed. Come closer, or outline a larger part of it.",
+            _(
+                "The cloth has {pixels} that can be read, and {needed} are needed. Come closer, or outline a larger "
+                "part of it.",
+                pixels=ngettext("{count} pixel", "{count} pixels", min(pixels.count, len(pixels.linear))),
+                needed=MIN_CLOTH_PIXELS,
+            ),
         )
     return None
 
@@ -263,15 +277,22 @@ def _disagreeing(part: EvenPart) -> ClothReason | None:
     if part.other > MAX_OTHER_COLOUR:
         return ClothReason(
             ClothCode.SEVERAL_COLOURS,
-            f"{whole_percent(part.other)} of the cloth has another colour than the rest. If it shines, turn it away "
-            "from the lamp; if it is a print, ask for its palette with --print; or outline a part of one colour.",
+            _(
+                "{part} of the cloth has another colour than the rest. If it shines, turn it away from "
+                "the lamp; if it is a print, ask for its palette with --print; or outline a part of one colour.",
+                part=whole_percent(part.other),
+            ),
         )
     kept = float(part.kept.mean())
     if kept < MIN_KEPT:
         return ClothReason(
             ClothCode.UNEVEN,
-            f"Only {whole_percent(kept)} of the cloth agree on a colour, and {whole_percent(MIN_KEPT)} are needed. "
-            "Smooth the folds out, keep shadows off it, or outline an even part.",
+            _(
+                "Only {kept} of the cloth agree on a colour, and {needed} are needed. Smooth "
+                "the folds out, keep shadows off it, or outline an even part.",
+                kept=whole_percent(kept),
+                needed=whole_percent(MIN_KEPT),
+            ),
         )
     return None
 
@@ -286,8 +307,11 @@ def _for_kit(lab: FloatArray) -> FloatArray | None:
 def _lighter_than_white(lab: FloatArray) -> ClothReason:
     return ClothReason(
         ClothCode.LIGHTER_THAN_WHITE,
-        f"The cloth reads L* {lab[0]:.0f}, and a perfect white has 100: it gets more light than the card, or throws "
-        "back a lamp. Lay the card flat on the cloth and take the photograph again.",
+        _(
+            "The cloth reads L* {lightness}, and a perfect white has 100: it gets more light than the card, or throws "
+            "back a lamp. Lay the card flat on the cloth and take the photograph again.",
+            lightness=f"{lab[0]:.0f}",
+        ),
     )
 
 
@@ -295,6 +319,11 @@ def _no_surface(lab: FloatArray) -> ClothReason:
     L, a, b = (number(value, 0) for value in lab)
     return ClothReason(
         ClothCode.NO_SURFACE,
-        f"The reading L* {L}, a* {a}, b* {b} is a colour that no cloth can have. Check that the card and the cloth are "
-        "in the same light, and that nothing glows.",
+        _(
+            "The reading L* {lightness}, a* {a}, b* {b} is a colour that no cloth can have. Check that the card and "
+            "the cloth are in the same light, and that nothing glows.",
+            lightness=L,
+            a=a,
+            b=b,
+        ),
     )

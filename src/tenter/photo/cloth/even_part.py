@@ -12,6 +12,7 @@ import numpy as np
 
 from tenter.arrays import BoolArray, FloatArray
 from tenter.colorimetry.spaces import xyz_to_lab
+from tenter.language import _
 from tenter.numerals import whole_percent
 from tenter.photo.cloth.shine import shine_of
 from tenter.photo.patches.correction import D65_WHITE
@@ -39,10 +40,13 @@ class KeptPart:
     other: float
 
     def __str__(self) -> str:
-        return (
-            f"read from the evenly lit {whole_percent(self.kept)}; left out as darker folds "
-            f"{whole_percent(self.darker)}, as lighter or shining {whole_percent(self.lighter)}, "
-            f"as of another tint {whole_percent(self.other)}"
+        return _(
+            "read from the evenly lit {kept}; left out as darker folds {darker}, as lighter or shining {lighter}, as "
+            "of another tint {other}",
+            kept=whole_percent(self.kept),
+            darker=whole_percent(self.darker),
+            lighter=whole_percent(self.lighter),
+            other=whole_percent(self.other),
         )
 
 

@@ -9,7 +9,7 @@ import numpy as np
 from tenter.arrays import BoolArray, FloatArray
 from tenter.colorimetry.measurement import D65_2
 from tenter.errors import TenterError
-from tenter.language import _
+from tenter.language import N_, _
 from tenter.measured.basis import CalibrationBasis
 from tenter.photo.card.finding import ChartFinding
 from tenter.photo.cards import CardChoice, CardSearch, ChartKind, choice_of, look_for_card
@@ -145,7 +145,7 @@ def measure_cloth(
         return _nothing_read(card, (), CalibrationBasis.RELATIVE, outline)
     mask = _looked_for(photo, correction, card, as_print) if given is None else given
     if mask is None:
-        return _nothing_read(card, (_NOT_FOUND,), correction.basis, None)
+        return _nothing_read(card, (ClothReason(ClothCode.NOT_FOUND, _(_NOT_FOUND)),), correction.basis, None)
     where = outline_of(mask, photo.reduction) if outline is None else outline
     notes = (_chosen(where, photo, as_print),) if outline is None else ()
     colour, palette, said = _read(photo, mask, correction, as_print, light_doubt(card), strong)
@@ -187,37 +187,46 @@ def _read(
     pixels = cloth_pixels(photo, mask, correction)
     if as_print:
         palette = print_palette(photo, mask, correction)
-        return None, palette, () if palette else (_TOO_SMALL_FOR_A_PRINT,)
+        return None, palette, () if palette else (ClothReason(ClothCode.SMALL, _(_TOO_SMALL_FOR_A_PRINT)),)
     found = read_cloth(pixels, correction, light_error=light_error, strong=strong)
     if isinstance(found, ClothReason):
         return None, (), (found,)
-    return found, (), (_BEYOND,) if pixels.lost > LOST_FROM else ()
+    return found, (), (ClothReason(ClothCode.VIVID, _(_BEYOND)),) if pixels.lost > LOST_FROM else ()
 
 
-_NOT_FOUND = ClothReason(
-    ClothCode.NOT_FOUND,
-    "No cloth was found beside the card. Say where the cloth is with --at X,Y,WIDTH,HEIGHT in pixels.",
-)
-_A_PRINT = " If it is a print, ask for all its colours with --print."
-_BEYOND = ClothReason(
-    ClothCode.VIVID,
+_NOT_FOUND = N_("No cloth was found beside the card. Say where the cloth is with --at X,Y,WIDTH,HEIGHT in pixels.")
+_BEYOND = N_(
     "The colour is stronger than the picture can hold, so its strength is estimated. A photo in daylight with the "
-    "white balance set to daylight, a little lighter, tells more.",
+    "white balance set to daylight, a little lighter, tells more."
 )
-_TOO_SMALL_FOR_A_PRINT = ClothReason(
-    ClothCode.SMALL, "The print is too small, or overexposed, to be read. Come closer, or outline a larger part of it."
+_TOO_SMALL_FOR_A_PRINT = N_(
+    "The print is too small, or overexposed, to be read. Come closer, or outline a larger part of it."
 )
+_A_PRINT = N_("If it is a print, ask for all its colours with --print.")
+# By what was chosen.
+_READ_FROM = {
+    "picture": N_(
+        "Read from what fills the picture beside the card, {left},{top} to {right},{bottom}. If that is not the cloth, "
+        "say where it is with --at."
+    ),
+    "print": N_(
+        "Read from the largest thing that stands out from the wall beside the card, {left},{top} to {right},{bottom}. "
+        "If that is not the cloth, say where it is with --at."
+    ),
+    "region": N_(
+        "Read from the largest region of one colour beside the card, {left},{top} to {right},{bottom}. If that is not "
+        "the cloth, say where it is with --at."
+    ),
+}
 
 
 def _chosen(outline: FloatArray, photo: Photo, as_print: bool) -> ClothReason:
     (left, top), (right, bottom) = outline.min(axis=0), outline.max(axis=0)
     height, width = (side * photo.reduction for side in photo.rgb.shape[:2])
     if min((right - left) / width, (bottom - top) / height) >= _FILLS:
-        chosen = "what fills the picture"
+        chosen = "picture"
     else:
-        chosen = "the largest thing that stands out from the wall" if as_print else "the largest region of one colour"
-    return ClothReason(
-        ClothCode.CHOSEN,
-        f"Read from {chosen} beside the card, {left:.0f},{top:.0f} to "
-        f"{right:.0f},{bottom:.0f}. If that is not the cloth, say where it is with --at.{'' if as_print else _A_PRINT}",
-    )
+        chosen = "print" if as_print else "region"
+    ends = {"left": left, "top": top, "right": right, "bottom": bottom}
+    said = _(_READ_FROM[chosen], **{name: f"{end:.0f}" for name, end in ends.items()})
+    return ClothReason(ClothCode.CHOSEN, said if as_print else f"{said} {_(_A_PRINT)}")

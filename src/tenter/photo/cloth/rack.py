@@ -12,7 +12,7 @@ from tenter.arrays import FloatArray
 from tenter.errors import TenterError
 from tenter.language import _, in_a_row, ngettext
 from tenter.measured.basis import CalibrationBasis
-from tenter.numerals import how_many, whole_percent
+from tenter.numerals import whole_percent
 from tenter.photo.card.finding import ChartFinding
 from tenter.photo.cards import CardChoice, CardSearch, ChartKind, look_for_card
 from tenter.photo.cloth.colour import ClothCode, ClothColour, ClothReason, cloth_pixels, read_cloth
@@ -210,9 +210,12 @@ def _rack(
 def _not_found(rows: int, columns: int) -> ClothReason:
     return ClothReason(
         ClothCode.NOT_FOUND,
-        f"{how_many(rows, 'row')} of {how_many(columns, 'cloth')} were not found. "
-        "Say where the rack is with --corners, four times x,y in pixels: top left, top right, bottom right, bottom "
-        "left. A plain wall behind and a gap between cloths help.",
+        _(
+            "{rows} of {cloths} were not found. Say where the rack is with --corners, four times x,y in pixels: top "
+            "left, top right, bottom right, bottom left. A plain wall behind and a gap between cloths help.",
+            rows=ngettext("{count} row", "{count} rows", rows),
+            cloths=ngettext("{count} cloth", "{count} cloths", columns),
+        ),
     )
 
 
@@ -229,8 +232,8 @@ class _CellReader:
     def light(self) -> str:
         """How the light across the rack was dealt with, in plain words."""
         if self.wall.even:
-            return "The light across the rack was read from the plain wall behind it and taken out."
-        return (
+            return _("The light across the rack was read from the plain wall behind it and taken out.")
+        return _(
             "The light across the rack could not be read from the wall, so it was not taken out; intervals grow with "
             "the distance from the card. A plain wall between the cloths and around the card would help."
         )
@@ -239,8 +242,10 @@ class _CellReader:
         if self.wall.seen and self.wall.uncovered(quad) < _MIN_STANDING_OUT:
             return ClothReason(
                 ClothCode.EMPTY,
-                "Nothing is different from the wall here: the place is empty, or the cloth has the wall's colour. "
-                "Photograph such a cloth on another background.",
+                _(
+                    "Nothing is different from the wall here: the place is empty, or the cloth has the wall's "
+                    "colour. Photograph such a cloth on another background."
+                ),
             )
         mask = filled(self.photo.rgb.shape[:2], quad / self.photo.reduction)
         pixels = cloth_pixels(self.photo, mask, self.correction)

@@ -136,7 +136,7 @@ def _page_notes(picture: Image.Image, page: int) -> tuple[str, ...]:
     except EOFError:
         return ()
     picture.seek(page)
-    return () if page else ("The file holds several pages; the first was read.",)
+    return () if page else (_("The file holds several pages; the first was read."),)
 
 
 def _require_known_samples(tags: Any, bits: int, name: str) -> None:

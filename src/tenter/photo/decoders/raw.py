@@ -12,10 +12,10 @@ import rawpy
 
 from tenter.arrays import WordArray
 from tenter.errors import UnreadableInput
-from tenter.language import _
+from tenter.language import N_, _
 from tenter.photo.decoders.decoded import MAX_WORKING_SIDE, Decoded, Space, require_sane_size
 
-_UNBALANCED = "The raw file names no white balance; daylight was taken."
+_UNBALANCED = N_("The raw file names no white balance; daylight was taken.")
 
 
 def decode_raw(content: bytes, name: str) -> Decoded:
@@ -36,7 +36,7 @@ def decode_raw(content: bytes, name: str) -> Decoded:
         raise UnreadableInput(
             name, _("the raw file holds no picture that can be developed"), _("Export a JPEG or a TIFF")
         )
-    return Decoded(np.ascontiguousarray(values), Space.RGB, full_size, notes=() if balanced else (_UNBALANCED,))
+    return Decoded(np.ascontiguousarray(values), Space.RGB, full_size, notes=() if balanced else (_(_UNBALANCED),))
 
 
 def _settings(half: bool) -> dict[str, Any]:

@@ -11,7 +11,7 @@ import numpy as np
 
 from tenter.arrays import AnyArray
 from tenter.errors import UnreadableInput
-from tenter.language import _
+from tenter.language import N_, _
 from tenter.photo.decoders.decoded import Decoded, Space, Unpacked, eight_bits, refusing
 from tenter.photo.decoders.heif import decode_heif
 from tenter.photo.decoders.profiles import MatrixProfile, UnusableProfile, to_srgb
@@ -28,11 +28,11 @@ DECODERS: dict[FileKind, Callable[[bytes, str], Decoded]] = {
     FileKind.HEIC: decode_heif,
     FileKind.DNG: decode_raw,
 }
-_BROKEN_PROFILE = (
+_BROKEN_PROFILE = N_(
     "The colour profile in the file cannot be used, so the picture was read as sRGB; its colours may be off by more "
     "than the intervals say."
 )
-_TABLE_PROFILE = "The file's colour profile is made of tables, which were applied in 8 bits."
+_TABLE_PROFILE = N_("The file's colour profile is made of tables, which were applied in 8 bits.")
 
 
 def unpack(content: bytes, name: str, kind: str, longest: int) -> Unpacked:
@@ -83,12 +83,12 @@ def _in_srgb(values: AnyArray, decoded: Decoded, name: str) -> tuple[AnyArray, t
         except UnusableProfile:
             pass
         else:
-            return seen, () if seen.dtype == values.dtype else (_TABLE_PROFILE,)
+            return seen, () if seen.dtype == values.dtype else (_(_TABLE_PROFILE),)
     if decoded.space is Space.CMYK:
         raise UnreadableInput(
             name, _("the picture is in CMYK, and no usable profile says what its inks look like"), _("Export it as RGB")
         )
-    return plain, (_BROKEN_PROFILE,) if profile else ()
+    return plain, (_(_BROKEN_PROFILE),) if profile else ()
 
 
 def _upright(values: AnyArray, orientation: int) -> AnyArray:

@@ -9,6 +9,7 @@ import cv2
 import numpy as np
 
 from tenter.arrays import AnyArray
+from tenter.language import _
 from tenter.photo.decoders.decoded import Decoded, Space, require_sane_size, without_alpha
 from tenter.photo.decoders.exif import exif_of, focal_35mm, orientation_of
 from tenter.photo.decoders.lengths import Chunk, webp_parts
@@ -33,7 +34,7 @@ def decode_webp(content: bytes, name: str) -> Decoded:
     frames = sum(part.kind == b"ANMF" for part in parts)
     notes: tuple[str, ...] = ()
     if frames > 1:
-        notes = (f"The file is animated, with {frames} frames; the first was read.",)
+        notes = (_("The file is animated, with {count} frames; the first was read.", count=frames),)
     values = values[..., [2, 1, 0, 3][: values.shape[2]]]
     if values.shape[2] == 4:
         values, more = without_alpha(values)

@@ -15,8 +15,7 @@ from tenter.colorimetry.measurement import D65_2
 from tenter.colorimetry.reflectance import reflectance_to_xyz
 from tenter.colorimetry.spaces import xyz_to_lab
 from tenter.errors import TenterError, UnreadableInput
-from tenter.language import _
-from tenter.numerals import how_many
+from tenter.language import N_, _, as_written, ngettext
 from tenter.photo import reasons as reasons_of_photo
 from tenter.photo.camera.estimate import camera_answer
 from tenter.photo.card import gate
@@ -37,14 +36,14 @@ _FLOOR = np.array([0.6, 0.8, 1.0])
 _PER_LEAVE_ONE_OUT = np.array([0.55, 0.9, 0.5])
 _CUT_OFF = 6 / 255  # mean code value of a channel up to which noise may have been cut off at black
 MAX_REFERENCE_ERROR = 3.5  # mean leave-one-out ΔE00 of the reference chart: worse light makes worse values for months
-_NO_REFERENCE = (
-    "Our card is in the picture, and no 24-patch chart beside it. A card is measured once beside such a chart; a "
-    "borrowed one will do. Lay both flat side by side in the same light, and take the picture again with both whole "
-    "in it."
+_NO_REFERENCE = N_(
+    "Our card is in the picture, and no 24-patch chart beside it. A card is measured once beside such a "
+    "chart; a borrowed one will do. Lay both flat side by side in the same light, and take the picture "
+    "again with both whole in it."
 )
-_UNNUMBERED = (
-    "The card's number cannot be read from its strip of squares: it is smudged, shaded or blurred. Take the picture "
-    "again, or name the photographs of this card alone with the number printed on it: --serial."
+_UNNUMBERED = N_(
+    "The card's number cannot be read from its strip of squares: it is smudged, shaded or blurred. Take the "
+    "picture again, or name the photographs of this card alone with the number printed on it: --serial."
 )
 UNLIKE_ITS_DESIGN = 25.0  # median ΔE00 of the patches from what the sheet asked for: this is not our card, or not flat
 
@@ -135,7 +134,7 @@ def _look(photo: Photo, serial: int | None, chart: CardReference) -> _Look:
     if sighting.reading is None:
         return _Look(tuple(reasons))
     if number is None:
-        reasons.append(reasons_of_photo.Reason(reasons_of_photo.Code.CARD_UNNUMBERED, _UNNUMBERED))
+        reasons.append(reasons_of_photo.Reason(reasons_of_photo.Code.CARD_UNNUMBERED, _(_UNNUMBERED)))
     found = find_chart(_without(photo, sighting.reading))
     calibration = None if found is None else calibrate(chart, (found, found.turned_half()))
     reasons += [reason for reason in _chart_reasons(found, calibration) if reason not in reasons]
@@ -151,7 +150,7 @@ def _chart_reasons(found: ChartReading | None, calibration: Calibration | None) 
     """Return what is wrong with the reference chart; that there is none is said in words that name it."""
     reasons = gate.chart_reasons(found, calibration)
     if any(reason.code is reasons_of_photo.Code.CHART_NOT_FOUND for reason in reasons):
-        return [reasons_of_photo.Reason(reasons_of_photo.Code.CHART_NOT_FOUND, _NO_REFERENCE)]
+        return [reasons_of_photo.Reason(reasons_of_photo.Code.CHART_NOT_FOUND, _(_NO_REFERENCE))]
     return reasons
 
 
@@ -192,8 +191,13 @@ def _quality_reasons(calibration: Calibration, own: ChartReading) -> list[reason
         return [
             reasons_of_photo.Reason(
                 reasons_of_photo.Code.CHART_CLIPPED,
-                f"{how_many(lost, 'patch', 'patches')} of the own card {'is' if lost == 1 else 'are'} overexposed or "
-                "cut. Take the picture again, a little darker, with both cards whole.",
+                ngettext(
+                    "{count} patch of the own card is overexposed or cut. Take the picture again, a little darker, "
+                    "with both cards whole.",
+                    "{count} patches of the own card are overexposed or cut. Take the picture again, a little darker, "
+                    "with both cards whole.",
+                    lost,
+                ),
             )
         ]
     error = calibration.leave_one_out.mean
@@ -201,9 +205,13 @@ def _quality_reasons(calibration: Calibration, own: ChartReading) -> list[reason
         return [
             reasons_of_photo.Reason(
                 reasons_of_photo.Code.CALIBRATION_POOR,
-                f"The reference chart is read with a mean error of ΔE00 {error:.1f}, and {MAX_REFERENCE_ERROR} is the "
-                "limit for values that will serve for months. Take the picture in daylight, in even light, with a "
-                "camera that changes nothing on its own.",
+                _(
+                    "The reference chart is read with a mean error of ΔE00 {error}, and {most} "
+                    "is the limit for values that will serve for months. Take the picture in daylight, in even "
+                    "light, with a camera that changes nothing on its own.",
+                    error=as_written(f"{error:.1f}"),
+                    most=as_written(str(MAX_REFERENCE_ERROR)),
+                ),
             )
         ]
     asked = xyz_to_lab(nominal_card().xyz / 0.9, D65_WHITE)
@@ -212,8 +220,10 @@ def _quality_reasons(calibration: Calibration, own: ChartReading) -> list[reason
         return [
             reasons_of_photo.Reason(
                 reasons_of_photo.Code.CHART_COVERED,
-                "The own card's patches are nothing like its design. Check that it is printed in colour, lies flat and "
-                "unshaded, and that nothing covers it.",
+                _(
+                    "The own card's patches are nothing like its design. Check that it is printed in colour, "
+                    "lies flat and unshaded, and that nothing covers it."
+                ),
             )
         ]
     return []

@@ -12,7 +12,7 @@ import numpy as np
 from tenter.arrays import ByteArray, FloatArray
 from tenter.colorimetry.spaces import lab_to_xyz, xyz_to_lab
 from tenter.errors import TenterError
-from tenter.language import _
+from tenter.language import N_, _
 from tenter.photo.cards import CardChoice, ChartKind, look_for_card
 from tenter.photo.cloth.measure import require_card, said_of_card, usable_correction
 from tenter.photo.files.loading import Photo
@@ -51,12 +51,12 @@ def read_test_sheet(photo: Photo, choice: CardChoice) -> SheetReading:
     said = tuple(reason.text for reason in said_of_card(card))
     correction = usable_correction(card)
     if card.finding.corners_px is None:
-        return _nothing(*said, _NO_CARD)
+        return _nothing(*said, _(_NO_CARD))
     if correction is None:
-        return _nothing(*said, _ANOTHER_CARD)
+        return _nothing(*said, _(_ANOTHER_CARD))
     from_sheet = find_sheet(photo.rgb)
     if from_sheet is None:
-        return _nothing(*said, _NO_SHEET)
+        return _nothing(*said, _(_NO_SHEET))
     at_card = card.finding.corners_px.mean(axis=0) / photo.reduction
     light = _light(photo, correction, from_sheet, at_card)
     found: dict[int, FloatArray] = {}
@@ -91,12 +91,12 @@ def _nothing(*reasons: str) -> SheetReading:
     return SheetReading((), np.empty((0, 3)), reasons)
 
 
-_NO_CARD = "No card was found that colours can be read by. Lay it beside the test sheet, in the same light."
-_ANOTHER_CARD = (
+_NO_CARD = N_("No card was found that colours can be read by. Lay it beside the test sheet, in the same light.")
+_ANOTHER_CARD = N_(
     "So nothing was learned of the printer. Lay a 24-patch card beside the test sheet, or a card of our own that was "
     "measured once (tenter card calibrate)."
 )
-_NO_SHEET = (
+_NO_SHEET = N_(
     "The four corner marks of the test sheet were not found, or the sheet is bent. Lay it flat, and photograph all of "
     "it from above, with the card beside it."
 )
