@@ -116,5 +116,5 @@ def _looked_at(request: UserRequest, sitting: Sitting) -> dict[str, object]:
 
 
 def _look(row: Photograph) -> QuickLook:
-    photo = photo_from_bytes(pictures.opened_picture(row), "the photograph")
+    photo = photo_from_bytes(pictures.opened_picture(row), _("the photograph"))
     return quick_look(photo, measuring.card_choice_of(row))

@@ -59,7 +59,7 @@ def two_drapes(
     result = measuring.face_result_of(row)
     if result is None:
         raise Refused(_("The photograph was not measured. Have it measured again."))
-    face = Face.of_written(result.face, "this photograph")
+    face = Face.of_written(result.face, _("this photograph"))
     first, second = (predict_on_face(face, drape, room=room) for drape in drapes)
     between = predict_on_face(face, drapes[1], against=drapes[0], room=room)
     return TwoDrapes(face, (first, second), between)
@@ -76,7 +76,7 @@ def drawn_drapes(row: Photograph, shown: TwoDrapes) -> tuple[bytes, ...]:
 
 
 def _draw(row: Photograph, shown: TwoDrapes) -> tuple[bytes, ...]:
-    photo = photo_from_bytes(pictures.opened_picture(row), "the picture")
+    photo = photo_from_bytes(pictures.opened_picture(row), _("the picture"))
     request = measuring.request_of(measuring.face_corrections_of(row), photo.reduction)
     parts = portrait_parts(photo, measuring.face_card_of(row), request)
     return tuple(marked_panel(parts, shown.face, found) for found in shown.each)

@@ -22,7 +22,7 @@ from tenter.web.series.forms import SeriesForm
 from tenter.web.store.asked_surface import KnownCloths
 
 _LARGEST = 200_000  # bytes: a room has a dozen numbers
-_REMEDY = "Choose a file that a measured room was saved in"
+_REMEDY = gettext_lazy("Choose a file that a measured room was saved in")
 _DRAPES = {
     "cloth_a": (
         gettext_lazy("Drape in the first photograph"),
@@ -85,7 +85,7 @@ class RoomFileForm(forms.Form):
             )
         try:
             name = str(file.name)
-            found = factors_of_room(json_of(text_in(file.read(), name), name, _REMEDY), name)
+            found = factors_of_room(json_of(text_in(file.read(), name), name, str(_REMEDY)), name)
         except TenterError as error:
             raise forms.ValidationError([f"{sentence(line)}." for line in said_lines(error)]) from None
         known = {region: found[region] for region in REFLECTION_REGIONS if region in found}

@@ -49,12 +49,12 @@ def room_of_series(cloths: KnownCloths, row: PhotoSeries, result: SeriesResult) 
     if row.chart != ChartKind.CLASSIC24:
         raise Refused(_("The series was measured without a card. Take it again with the 24-patch card beside the jaw."))
     first, other = cloths.surface(row.cloth_a), cloths.surface(row.cloth_b)
-    return measure_room(room_photographs(result.document, "The photographs"), first, other)
+    return measure_room(room_photographs(result.document, _("The photographs")), first, other)
 
 
 def room_page_content(document: Mapping[str, Any]) -> dict[str, Any]:
     """Return what a room's page shows of its document: every place, where it differs, and which side was shaded."""
-    factors, shares = factors_of_room(document, "the room"), measured_shares(document, "the room")
+    factors, shares = factors_of_room(document, _("the room")), measured_shares(document, _("the room"))
     places = [_place(name, factor.value, shares.get(name)) for name, factor in factors.items()]
     differs = [name for name, share in shares.items() if not share.kept_default]
     shaded = document.get("shaded_side")
