@@ -1,6 +1,7 @@
 """The pages of photographs, phones and series in a language that has no letter of English: only names are left."""
 
 import pytest
+from django.core.files.uploadedfile import SimpleUploadedFile
 
 from tenter.web.models import IncomingFolder, LearnedPhone, Photograph, PhotoSeries
 from tenter.web.pictures import measuring, tries
@@ -11,7 +12,7 @@ from tests.web.series.test_series import ask, files
 
 pytestmark = pytest.mark.usefixtures("folder")
 # Kinds of files and of cards' orders, a command, a name and a path.
-SAID_ALIKE = ("JPEG PNG WebP TIFF HEIC DNG MB", "ABAB ABBA ABABAB", "tenter card calibrate", "ITA LED", "whole jpg")
+SAID_ALIKE = ("JPEG PNG WebP TIFF HEIC DNG MB", "AAB ABAB ABBA ABABAB", "tenter card calibrate", "ITA LED", "whole jpg")
 
 
 @pytest.fixture
@@ -62,6 +63,25 @@ def test_the_pages_of_two_cloths_in_turn_have_no_english_left(studio, visitor, c
     asked = f"/people/{client_row.pk}/series/photographs"
     names = map(" ".join, visitor.get(asked).context["cloths"])
     assert left_on(visitor, [asked, f"/series/{row.pk}"], client_row.name, *cloths, *names) == {}
+
+
+def test_what_is_refused_at_the_door_is_said_in_the_language(studio, visitor, client_row, tmp_path):
+    milk = {"files": [SimpleUploadedFile(f"whole{n}.jpg", b"milk", "image/jpeg") for n in range(3)]}
+    answers = [
+        send(visitor, client_row, b"milk"),
+        visitor.post(f"/people/{client_row.pk}/photographs"),
+        *(visitor.post("/phones", {"phone": name, "values": "mean-of-30"} | milk) for name in ("!", "whole")),
+        visitor.post("/phones", {"phone": "whole", "values": "mean-of-30", "files": milk["files"][:1]}),
+        *(
+            ask(visitor, client_row, files=files(), **said)
+            for said in ({"pattern": "aab"}, {"cloth_b": "D002"}, {"chart": ""})
+        ),
+        visitor.post("/studio/incoming", {"path": "whole"}),
+    ]
+    assert {answer.status_code for answer in answers} == {422}
+    cloths = map(" ".join, visitor.get(f"/people/{client_row.pk}/series/photographs").context["cloths"])
+    known = (client_row.name, studio.username, *cloths, *SAID_ALIKE, str(tmp_path))
+    assert [left_in_english(answer.text, *known) for answer in answers] == [[]] * len(answers)
 
 
 def test_what_is_measured_beside_the_server_is_told_in_the_studios_language(studio, visitor, client_row, monkeypatch):

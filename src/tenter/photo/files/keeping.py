@@ -25,7 +25,7 @@ def kept_picture(upload: bytes) -> tuple[bytes, tuple[str, ...]]:
 
     What is kept gives the very same pixels. Raises as `photo_from_bytes`.
     """
-    found = unpacked(upload, "the picture")
+    found = unpacked(upload, _("the picture"))
     return _stripped(upload, found) or encoded(Photo.of(found)), found.notes
 
 
@@ -37,7 +37,7 @@ def _stripped(upload: bytes, found: Unpacked) -> bytes | None:
     if plain is None:
         return None
     try:
-        again = unpacked(plain, "the picture")
+        again = unpacked(plain, _("the picture"))
     except TenterError:
         return None
     return plain if np.array_equal(again.values, found.values) else None
@@ -72,5 +72,5 @@ def thumbnail(picture: bytes) -> bytes:
 
     Raises `TenterError` if it cannot be written, and what `load_photo` raises of a picture.
     """
-    small = Photo.of(unpacked(picture, "the picture", _THUMBNAIL)).rgb
+    small = Photo.of(unpacked(picture, _("the picture"), _THUMBNAIL)).rgb
     return _written(small, ".jpg", (cv2.IMWRITE_JPEG_QUALITY, _QUALITY))

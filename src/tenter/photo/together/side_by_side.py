@@ -12,6 +12,7 @@ import numpy as np
 from tenter.arrays import ByteArray, FloatArray
 from tenter.colorimetry.difference import delta_e_2000
 from tenter.colorimetry.spaces import XYZ_TO_SRGB, encode_srgb
+from tenter.language import N_, _, local_number
 from tenter.measured.basis import CalibrationBasis
 from tenter.photo.cards import CardChoice, ChartKind, look_for_card
 from tenter.photo.face.measure import measure_found
@@ -27,7 +28,7 @@ _WIDTH = 560  # pixels of a printed picture: 180 to the inch on 80 mm
 _BRIGHTEST = 98.0  # percentile of both that is still printed below white
 # Beyond both intervals: how far a cloth itself may move the forehead, where it changes the skin least. Ours.
 _BY_CLOTH = 2.0
-_AGAIN = "take both again, one after the other, in one light"
+_AGAIN = N_("take both again, one after the other, in one light")
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,29 +75,43 @@ def side_by_side(
     cards = [chart] * len(photos) if isinstance(chart, (ChartKind, CardChoice)) else chart
     for photo, name, card, forehead in zip(photos, names, cards, foreheads, strict=True):
         found = _seen(photo, card, forehead)
-        if isinstance(found, str):
-            return SideBySide(None, f"{name} {found}")
+        if isinstance(found, _Unseen):
+            return SideBySide(None, found.said_of(name))
         seen.append(found)
     one, other = seen
     why = _other_light(one.forehead, other.forehead)
     reach = tuple(min(w, a, b) for w, a, b in zip(_WANTED, one.room, other.room, strict=True))
     if not why and any(r < need for r, need in zip(reach, _NEEDED, strict=True)):
-        why = "one of them is cut too close around the face; leave room for the hair and for the cloth below the chin"
+        why = _(
+            "one of them is cut too close around the face; leave room for the hair and for the cloth below the chin"
+        )
     return SideBySide(None, why) if why else SideBySide(_printed(one, other, reach))
 
 
-def _seen(photo: Photo, chart: ChartKind | CardChoice, forehead: RegionColour | None) -> _Seen | str:
+@dataclass(frozen=True, slots=True)
+class _Unseen:
+    """Why a photograph is not printed. refused: for what it is not accepted; else it has no card to correct it by."""
+
+    refused: str = ""
+
+    def said_of(self, name: str) -> str:
+        if self.refused:
+            return _("{photograph} is not accepted: {reason}", photograph=name, reason=self.refused)
+        return _("{photograph} has no colour card that its colours could be corrected by", photograph=name)
+
+
+def _seen(photo: Photo, chart: ChartKind | CardChoice, forehead: RegionColour | None) -> _Seen | _Unseen:
     """Return what is seen in a photograph, or why it is not printed."""
     card, search = look_for_card(photo, chart), find_face(photo.rgb)
     if forehead is None:
         measured = measure_found(photo, card, search)
         refused = [reason for reason in measured.reasons if reason.refuses]
         if refused:
-            return f"is not accepted: {refused[0].text}"
+            return _Unseen(refused[0].text)
         forehead = measured.regions[Region.FOREHEAD]
     correction, mesh = card.correction, search.mesh_px
     if correction is None or correction.basis is not CalibrationBasis.CHART or mesh is None:
-        return "has no colour card that its colours could be corrected by"
+        return _Unseen()
     right, left = face_sides(mesh)
     return _Seen(photo, forehead, correction, (right + left) / 2, face_width(mesh))
 
@@ -104,14 +119,19 @@ def _seen(photo: Photo, chart: ChartKind | CardChoice, forehead: RegionColour | 
 def _other_light(a: RegionColour, b: RegionColour) -> str:
     """Return that the light differs by more than the cards take out, told by the foreheads; empty where it does not."""
     if a.lab is None or b.lab is None or a.half_width_90 is None or b.half_width_90 is None:
-        return f"the forehead cannot be read in both, so it is not known whether the light was the same; {_AGAIN}"
+        return _(
+            "the forehead cannot be read in both, so it is not known whether the light was the same; {again}",
+            again=_(_AGAIN),
+        )
     allowed = np.hypot(a.half_width_90, b.half_width_90) + _BY_CLOTH
     if np.all(np.abs(a.lab - b.lab) <= allowed):
         return ""
     apart = float(delta_e_2000(a.lab, b.lab))
-    return (
-        f"their light differs by more than the card can take out: the forehead, which a cloth changes least, differs "
-        f"by ΔE00 {apart:.1f}; {_AGAIN}"
+    return _(
+        "their light differs by more than the card can take out: the forehead, which a cloth changes least, differs by "
+        "ΔE00 {apart}; {again}",
+        apart=local_number(apart, 1),
+        again=_(_AGAIN),
     )
 
 
