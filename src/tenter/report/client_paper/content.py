@@ -41,7 +41,7 @@ from tenter.report.words.wording import long_date
 _COVER = 6  # colours across the head of the paper
 _ACCENTS = (Part.ACCENT, Part.AWAY, Part.SMALL)
 _PRINTED = N_(
-    "Colours on paper and on screens are close to cloth, and never quite the same. A swatch with a corner cut off "
+    "Colours on paper and on screens are close to cloth, and never quite the same. A swatch with a zigzag edge "
     "is stronger in cloth than it can be shown here."
 )
 

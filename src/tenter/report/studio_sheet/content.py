@@ -28,7 +28,7 @@ _CHOSEN = N_("chosen by the consultant")
 _BELOW = N_(
     "As on the client’s paper, with the same names. Below each name: L*, a*, b* ({conditions}), then the cloth that "
     "was held, or how well the colour is expected to suit beside the face, from 0 to 1. Neutrals are worn away "
-    "from it, where a low one will do. A corner cut off: stronger in cloth than it can be shown here."
+    "from it, where a low one will do. A zigzag edge: stronger in cloth than it can be shown here."
 )
 
 

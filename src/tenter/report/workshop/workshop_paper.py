@@ -18,7 +18,7 @@ from tenter.report.own_words.studio_words import Language, language_from
 
 _TEMPLATE: Final = "workshop/workshop_paper.typ"
 _APOSTROPHE: Final = re.compile(r"(?<=[a-z])'(?=[a-z])")  # the terminal's, which a paper writes as printers do
-_STRONGER: Final = N_("Cut corner: stronger than print or screen can show. Trust the cloth.")
+_STRONGER: Final = N_("Zigzag edge: stronger than print or screen can show. Trust the cloth.")
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,7 +87,7 @@ class WorkshopPaper:
 
     @property
     def stronger_note(self) -> str:
-        """What the cut corner of a swatch means; empty where none is cut."""
+        """What the pinked edge of a swatch means; empty where there is none."""
         swatches = (s for section in self.sections for row in section.rows for s in row.swatches)
         return "" if all(swatch.shown_truly for swatch in swatches) else _(_STRONGER)
 

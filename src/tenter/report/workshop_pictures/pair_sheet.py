@@ -157,7 +157,7 @@ def pair_svg(shown: PairShown) -> str:
     parts += _sentences(shown.lines)
     parts += [part for k, axis in enumerate(shown.axes) for part in _axis(axis, 640 + 38 * k)]
     if not all(one.shown_truly for one in shown.cloths):
-        cut = _("Cut corner: stronger than a screen can show. Trust the cloth.")
+        cut = _("Zigzag edge: stronger than a screen can show. Trust the cloth.")
         parts.append(svg_words(40, 764, cut, fill=QUIET))
     told = _("Filled: {first}. Open: {second}.", first=shown.cloths[0].cloth, second=shown.cloths[1].cloth)
     parts.append(svg_words(_AXIS_TO, 764, told, LETTERS, "end", QUIET))

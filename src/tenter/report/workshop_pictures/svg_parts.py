@@ -12,6 +12,7 @@ HAIRLINE: Final = "#bebebe"  # L* 77
 LOOKING_GREY: Final = "#c6c6c6"  # L* 80, neutral: behind colours that one only looks at
 JUDGING_GREY: Final = "#848484"  # L* 55, neutral: behind colours that one judges
 LETTERS: Final = 16.0  # the least size of words in the pictures' units: 8 pt where a paper draws a picture 170 mm wide
+_TEETH: Final = 8  # of a pinked edge as long as the cloth is high
 _SERIF: Final = "Libertinus Serif, Noto Serif, serif"
 _SANS: Final = "Noto Sans, sans-serif"
 
@@ -83,18 +84,24 @@ def svg_curve(
 
 
 def svg_cloth(box: tuple[float, float, float, float], fill: str, shown_truly: bool, ground: str, told: str) -> str:
-    """Return a cloth as a square-cornered area, a corner of it cut off where no screen can show the colour as it is.
+    """Return a cloth as a square-cornered area, its lower edge pinked where no screen can show the colour as it is.
 
     box: left, top, width and height in the picture's units. ground: the grey that it lies on. told: its tooltip.
     """
     x, y, width, height = box
-    cut = min(width, height) / 5
-    corner = f"M{x + width - cut:.1f} {y:.1f}h{cut:.1f}v{cut:.1f}Z"
-    missing = "" if shown_truly else f'<path d="{corner}" fill="{ground}"/>'
+    missing = "" if shown_truly else f'<path d="{_pinked(box)}" fill="{ground}"/>'
     return (
         f'<g><title>{_safe(told)}</title><rect x="{x:.1f}" y="{y:.1f}" width="{width:.1f}" height="{height:.1f}" '
         f'fill="{fill}"/>{missing}</g>'
     )
+
+
+def _pinked(box: tuple[float, float, float, float]) -> str:
+    """Return the teeth that pinking shears leave out of a cloth's lower edge, as a path."""
+    x, y, width, height = box
+    teeth = max(3, round(_TEETH * width / min(width, height)))
+    wide, high = width / teeth, min(width, height) / _TEETH / 2
+    return f"M{x:.1f} {y + height:.1f}" + f"l{wide / 2:.2f} {-high:.2f}l{wide / 2:.2f} {high:.2f}" * teeth + "Z"
 
 
 def _safe(words: str) -> str:
