@@ -1,8 +1,8 @@
 """How fast and how safe the bench page is, and how soon a verdict is there: `./run bench web`.
 
 The real server in a process of its own, on SQLite, and visitors over the loopback, so a time holds everything but the
-drawing. First paint is measured in Chromium. Killing means SIGKILL at a random moment while entries are being sent;
-what was not confirmed is sent again with the same key, as the page does.
+drawing. First paint, and the next pair painted after a key, are measured in Chromium. Killing means SIGKILL at a random
+moment while entries are being sent; what was not confirmed is sent again with the same key, as the page does.
 """
 
 import argparse
@@ -20,6 +20,7 @@ from rich.progress import track
 
 from studies.clients.targets import Target, at_most
 from studies.web.live_studio import CHROMIUM, LiveStudio, Visitor, log_in
+from studies.web.pressed_keys import key_to_pair
 from studies.web.scripted import Script, lost_and_doubled, under_fire
 
 BUILD = Path(__file__).parents[2] / "build" / "bench"
@@ -180,6 +181,7 @@ def main() -> None:
         try:
             newcomer = first_screen(studio)
             targets, sitting = one_sitting(studio, options.entries, options.seed)
+            targets += key_to_pair(studio, visitor_of(studio).start_sitting(), options.entries, options.seed)
             targets += [newcomer, *verdict(studio, sitting, options.entries)]
             targets += paints(studio, sitting)
             targets += from_the_door(studio)
