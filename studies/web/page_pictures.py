@@ -1,6 +1,6 @@
 """Every page of the demo studio as a picture at three widths, for whoever changes how the pages look.
 
-`python -m studies.web.page_pictures FOLDER [--only PART] [--dark]` writes NAME-WIDTH.png for each page.
+`python -m studies.web.page_pictures FOLDER [--only PART] [--dark] [--language de]` writes NAME-WIDTH.png for each page.
 """
 
 import argparse
@@ -42,6 +42,7 @@ def main() -> None:
     parser.add_argument("folder", type=Path)
     parser.add_argument("--only", default="", help="pages whose address has this in it")
     parser.add_argument("--dark", action="store_true", help="as a device in its dark mode shows them")
+    parser.add_argument("--language", default="en", help="the studio's, by its tag")
     asked = parser.parse_args()
     asked.folder.mkdir(parents=True, exist_ok=True)
     with tempfile.TemporaryDirectory() as data, sync_playwright() as playwright:
@@ -50,6 +51,7 @@ def main() -> None:
             visitor = Visitor(studio)
             visitor.open_studio()
             running = f"/sittings/{visitor.start_sitting()}"
+            visitor.post("/studio/language", {"language": asked.language})
             paths = [path.format(running=running) for path in PAGES]
             browser = playwright.chromium.launch(**CHROMIUM)
             chosen = [path for path in paths if asked.only in path]

@@ -38,6 +38,7 @@ def studio(request: UserRequest) -> HttpResponse:
         "seconds": asked.select_related("client", "analyst", "blind_to__analyst"),
         "ready": {row.pk for found in (access.double_readings, access.to_compare) for row in found(request.user)},
         "log": _log(request)[:5],
+        "tongue": own_name(access.studio_language(request.user)),
         "due": len(keeping.due(request.user)),
         **_photographs(request),
         **answers_of(request.user),
