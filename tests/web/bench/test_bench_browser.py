@@ -140,8 +140,33 @@ def test_by_taps_on_a_phone(new_context, entrance):
         page.locator(f"[data-said='{label}']").tap()
         wait_for(page, turn + 1)
     assert document(page)["entries"] == 2
-    assert fits(page)
-    assert page.evaluate("document.querySelector('.answers').getBoundingClientRect().bottom <= innerHeight")
+    for longer in (0, 0.3):  # as another language's words may be; what cloths are called stays
+        page.evaluate(GROW, longer)
+        for width, height in ((390, 844), (360, 740), (844, 390)):
+            page.set_viewport_size({"width": width, "height": height})
+            assert fits(page)
+            lowest = page.evaluate(LOWEST)
+            assert lowest <= height, (width, height, longer)
+
+
+GROW = """longer => {
+    const walker = document.createTreeWalker(document.getElementById("main"), NodeFilter.SHOW_TEXT);
+    while (walker.nextNode()) if (!walker.currentNode.parentElement.closest(".cloths")) walker.currentNode.data =
+        walker.currentNode.data.replace(/\\p{L}+/gu, word => word + "o".repeat(Math.round(longer * word.length)));
+}"""
+LOWEST = """() => Math.max(...[...document.querySelectorAll(".cloth, .answers button, [value=undo]")].map(
+    (one) => one.getBoundingClientRect().bottom))"""
+
+
+def test_what_is_said_covers_nothing_of_the_progress(page):
+    at_bench(page)
+    page.evaluate("document.getElementById('notice').textContent = 'Not saved yet: the sitting has ended. '.repeat(5)")
+    for width in (844, 1280):
+        page.set_viewport_size({"width": width, "height": 800})
+        boxes = [page.locator(place).bounding_box() for place in ("#notice", ".progress", ".cloths")]
+        notice, progress, held = boxes
+        assert progress["x"] + progress["width"] <= notice["x"], width
+        assert max(box["y"] + box["height"] for box in (notice, progress)) <= held["y"] + 1, width
 
 
 # A pedal pressed twice that bounces the moment the screen has changed: inside the page, so that no load delays it.
