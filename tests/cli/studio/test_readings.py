@@ -101,7 +101,7 @@ def test_a_faulty_file_is_refused_and_nothing_of_it_is_kept(studio):
         (("add", "none.csv"), "there is no such file"),
         (("add", "new.csv", "--day", "soon"), "'soon' is no day"),
         (("add", "new.csv", "--illuminant", "D65"), "--illuminant and --observer belong together"),
-        (("add", "new.csv", "--folds", "0"), "the folds of a cloth is a whole number from 1 to 64"),
+        (("add", "new.csv", "--folds", "0"), "the number of folds is a whole number from 1 to 64"),
         (("show", "none.readings"), "there is no such file"),
         (("show", "new.csv"), "new.csv: line 1"),
         (("wash", "D001", "--kind", " "), "the kind of a wash is a text"),

@@ -56,7 +56,7 @@ def test_the_gravest_finding_decides(found, fitness):
 
 
 def test_what_stands_on_no_list_is_refused():
-    with pytest.raises(UnknownName, match="no finding of tan is called 'orange'"):
+    with pytest.raises(UnknownName, match="no finding at the arrival is called 'orange'"):
         face_check({"tan": "orange"})
     with pytest.raises(UnknownName, match="no check of the face is called 'weight'"):
         face_check({"weight": "none"})

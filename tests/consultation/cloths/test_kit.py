@@ -166,7 +166,7 @@ def test_the_faults_of_a_hopeless_file_are_counted():
         (f"{HEADER}\n,,,,,,\n", "no row below the header"),
         ("id,name\nA,B\n", "missing column(s): 'L', 'a', 'b', 'illuminant', 'observer'"),
         (f"{HEADER},colour\n{GOOD},x\n", "unknown column(s): 'colour'"),
-        (f"{HEADER},L\n{GOOD},1\n", "named twice column(s): 'L'"),
+        (f"{HEADER},L\n{GOOD},1\n", "columns named twice: 'L'"),
         (f"{HEADER}\n{GOOD}\0\n", "NUL byte"),
         (f"{HEADER}\n{GOOD},extra\n", "row 2, column 8: 8 cells came where the header has 7"),
         (f"{HEADER}\nA1,Peach,80,5,15,0,25,0,D65,10\n", "10 cells came where the header has 7"),

@@ -283,7 +283,7 @@ def extended(**tables):
         (extended(staples=[{"name": "navy", "worn": "swap"}]), "no word is called 'swap'; use near or away"),
         (
             extended(staples=[{"name": "navy", "worn": "near", "depth_least": 1, "depth_most": -1}]),
-            "navy is worn from depth 1 to -1, where nobody is; exchange the two",
+            "navy has depth_least = 1 above depth_most = -1, where nobody is; exchange the two",
         ),
         (extended(colour="red"), "unknown field 'colour'; use axes, categories"),
         ('extends = "nine-seasons"', "A method can extend four-by-three, depth-first, four-seasons"),

@@ -242,7 +242,7 @@ def test_at_most_so_many_new_pieces_are_bought(count):
     if count <= MOST_EXACT:
         pairs = [pair for pair in combinations(wanted, 2) if sum(w.price for w in pair) <= 150]
         assert few.gained == max(len(outfits(OWNED, wished=pair)) for pair in pairs) - few.had
-    with pytest.raises(TenterError, match="the most new pieces is a whole number from 1"):
+    with pytest.raises(TenterError, match="the largest number of new pieces is a whole number from 1"):
         buy_list(OWNED, wanted, 150, pieces=0)
 
 
@@ -315,5 +315,5 @@ def test_what_goes_with_nothing_is_named():
     assert plan.unworn == (lonely,)
     empty = rest_plan([lonely], 3)
     assert (empty.days, empty.different, empty.unworn) == ((), 0, (lonely,))
-    with pytest.raises(TenterError, match="the days is a whole number from 1 to 366"):
+    with pytest.raises(TenterError, match="the number of days is a whole number from 1 to 366"):
         rest_plan(OWNED, 0)

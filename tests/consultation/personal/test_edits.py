@@ -155,15 +155,15 @@ def test_an_edit_is_kept_as_json(edit):
     [
         ({}, "edit of a palette"),
         ({"edit": "paint"}, "'paint'"),
-        ({"edit": "drop"}, "colour of an edit"),
-        ({"edit": "drop", "colour": 3}, "colour of an edit"),
+        ({"edit": "drop"}, "“colour” of an edit"),
+        ({"edit": "drop", "colour": 3}, "“colour” of an edit"),
         ({"edit": "swap", "colour": "D001"}, "which, as lab"),
         ({"edit": "add", "chosen": {"lab": [1, 2]}}, "three numbers"),
         ({"edit": "add", "chosen": {"lab": [50, 0, 900]}}, "from -128 to 127"),
         ({"edit": "add", "chosen": {"lab": [50, 0, 0], "name": 7}}, "a colour's name"),
         ({"edit": "add", "chosen": {"lab": [50, 0, 0]}, "part": "hat"}, "'hat'"),
         ({"edit": "add", "chosen": {"lab": [50, 0, 0]}, "part": "metal"}, "'metal'"),
-        ({"edit": "move", "colour": "D001", "before": None}, "before of an edit"),
+        ({"edit": "move", "colour": "D001", "before": None}, "“before” of an edit"),
     ],
 )
 def test_what_is_no_edit_is_refused(document, problem):

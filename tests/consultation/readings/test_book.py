@@ -133,7 +133,7 @@ HEAD = '{"kind": "tenter readings", "version": 1}\n'
         (HEAD + line(observer="3"), "no observer is called '3'"),
         (HEAD + line(given_as="guess"), "line 2: this is no reading"),
         (HEAD + line(row="x"), "line 2: this is no reading"),
-        (HEAD + line(folds="4"), "the folds of a cloth is a whole number"),
+        (HEAD + line(folds="4"), "the number of folds is a whole number"),
         (HEAD + '{"kind": "wash", "cloth": "D1", "day": "yesterday", "wash": "hand"}\n', "'yesterday' is no day"),
         (HEAD + '{"kind": "wash", "cloth": "D1"}\n', "line 2: 'day'"),
     ],

@@ -212,8 +212,8 @@ def test_a_light_that_nobody_says_is_asked_for_once():
     with pytest.raises(UnreadableInput) as caught:
         parsed("cloth,L,a,b\nA,50,20,10\nB,50,20,10\nC,50,20,10\n", None)
     assert str(caught.value) == (
-        "new.csv: row 2, column L: nobody says which illuminant and observer this Lab is for; say it in the file, or "
-        "with --illuminant and --observer. Nothing was loaded; correct the rows named and read it again."
+        "new.csv: row 2, column L: nobody says which illuminant and observer this colour is for; say it in the file, "
+        "or with --illuminant and --observer. Nothing was loaded; correct the rows named and read it again."
     )
 
 

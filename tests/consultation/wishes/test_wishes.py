@@ -122,7 +122,10 @@ def test_limits_are_kept_and_said():
         (lambda: Wish(HueFamily.METAL), "a wish is about a hue family or a colour"),
         (lambda: Wish((1.0, 2.0)), "a wish is about a hue family or a colour"),
         (lambda: Limit(Rule.MUST, "uniform"), "a limit that says must needs the hue family"),
-        (lambda: Limit(Rule.BUDGET, "little"), "the new pieces that a budget allows is a whole number from 1 to 24"),
+        (
+            lambda: Limit(Rule.BUDGET, "little"),
+            "the number of new pieces that a budget allows is a whole number from 1 to 24",
+        ),
         (lambda: Limit("perhaps", "uniform"), "no rule of a limit is called 'perhaps'"),
         (lambda: Limit(Rule.NOTE, " "), "why a limit holds"),
     ],

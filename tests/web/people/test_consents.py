@@ -334,9 +334,9 @@ def test_every_purpose_is_asked_before_something_is_done_and_what_no_page_does_i
 
 def test_the_page_of_an_archive_says_what_the_file_may_not_be_used_for(visitor, owner, client_row):
     address = f"/people/{client_row.pk}/archive"
-    assert "No consent to publication or training: the file is for the client alone." in visitor.get(address).text
+    assert "No consent for: publication or training. The file is for the client alone." in visitor.get(address).text
     consents.give_consent(client_row, [Purpose.TRAINING], None, owner)
-    assert "No consent to publication: the file is for the client alone." in visitor.get(address).text
+    assert "No consent for: publication. The file is for the client alone." in visitor.get(address).text
     consents.give_consent(client_row, [Purpose.PUBLISHED], None, owner)
     assert "the file is for the client alone" not in visitor.get(address).text
 

@@ -78,7 +78,7 @@ def test_a_photograph_is_read_by_its_phone_and_says_so(visitor, client_row, lear
     page = page_of(visitor, client_row, "face", phone="my-phone")
     assert "Measured with what was learned about the phone my-phone." in page
     page = page_of(visitor, client_row, "updated", phone="my-phone")
-    assert "Measured as from any phone: what was learned about the phone my-phone was not used." in page
+    assert "Measured without what was learned about the phone my-phone." in page
     assert "▲ The tone of this photograph is not what phone &#x27;my-phone&#x27; had when it was learned" in page
     assert "the phone my-phone" not in page_of(visitor, client_row, "face")
     offered = visitor.get(f"/people/{client_row.pk}/photographs").context["form"]["phone"]
@@ -111,7 +111,7 @@ def test_a_phone_that_is_forgotten_is_not_offered_and_reads_nothing_any_more(vis
     assert "phone" not in visitor.get(f"/people/{client_row.pk}/photographs").context["form"].fields
     row = Photograph.objects.get()
     page = visitor.post(f"/photographs/{row.pk}/again", {"excluded": "[]"}, follow=True).text
-    assert "The phone my-phone was not known when this was measured, so it was measured as from any phone." in page
+    assert "The phone my-phone was not known when this was measured, so nothing learned about it was used." in page
 
 
 def test_another_owners_phone_does_not_exist(stranger, learned):

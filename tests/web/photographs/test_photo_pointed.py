@@ -37,7 +37,7 @@ def test_what_was_not_found_is_pointed_at_and_measured_by(visitor, greys, code):
     assert row.state == "refused"
     assert code in codes(row)
     page = visitor.get(f"/photographs/{row.pk}").text
-    assert "Show where it is: grey card" in page
+    assert "Show the place: grey card" in page
     left, top, right, bottom = greys[-1]
     box = {"left": left + 15, "top": top + 15, "width": right - left - 60, "height": bottom - top - 30}
     visitor.post(f"/photographs/{row.pk}/again", {"excluded": "[]", **box})
@@ -49,7 +49,7 @@ def test_what_was_not_found_is_pointed_at_and_measured_by(visitor, greys, code):
     assert found.document["regions"]["forehead"] == truth.to_json()["regions"]["forehead"]
     assert found.document["chart"]["method"] == "grey by its place"
     page = visitor.get(f"/photographs/{row.pk}").text
-    assert "Where it is: grey card" in page
+    assert "The place: grey card" in page
     assert f'value="{box["width"]}"' in page
     visitor.post(f"/photographs/{row.pk}/again", {"excluded": "[]", "left": "", "top": "", "width": "", "height": ""})
     row.refresh_from_db()
@@ -88,7 +88,7 @@ def test_a_place_that_is_none_is_refused_and_nothing_is_measured(visitor, box, s
 
 def test_only_a_grey_and_a_paper_are_pointed_at(visitor):
     row = put_in(visitor, portrait(), "classic24")
-    assert "Where it is:" not in visitor.get(f"/photographs/{row.pk}").text
+    assert "The place:" not in visitor.get(f"/photographs/{row.pk}").text
     visitor.post(f"/photographs/{row.pk}/again", BOX)
     row.refresh_from_db()
     assert row.state == "done", "a place says nothing of the 24-patch card"

@@ -21,7 +21,7 @@ def test_a_card_is_shown_by_a_drag_or_by_two_taps(new_context, entrance):
     page.get_by_label("Beside the face").select_option("grey")
     page.get_by_label("Shoot, choose a file").set_input_files(picture)
     page.wait_for_url(re.compile(r"/photographs/\d+$"))
-    expect(page.get_by_role("heading", name="Show where it is: grey card")).to_be_visible(timeout=40_000)
+    expect(page.get_by_role("heading", name="Show the place: grey card")).to_be_visible(timeout=40_000)
     assert fits(page)
     assert violations(page) == []
 
@@ -55,7 +55,7 @@ def test_a_card_is_shown_by_a_drag_or_by_two_taps(new_context, entrance):
     page.get_by_role("button", name="Measure with it").click()
     expect(page.get_by_role("heading", name="✓ Measured")).to_be_visible(timeout=40_000)
     page.get_by_text("Where the card is").click()
-    expect(page.get_by_role("heading", name="Where it is: grey card", exact=True)).to_be_visible()
+    expect(page.get_by_role("heading", name="The place: grey card", exact=True)).to_be_visible()
     assert fits(page)
     page.get_by_role("link", name="The whole photograph").click()
     expect(page.get_by_role("link", name="Head and card only")).to_be_visible()

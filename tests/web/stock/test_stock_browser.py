@@ -28,7 +28,7 @@ def test_a_kit_becomes_stock_a_palette_takes_of_it_and_a_piece_goes_back(page):
     page.wait_for_url(re.compile(r"/stock/\d+$"))
     looked_at(page, page.url)
     page.locator("[name=move-pieces]").fill("0")
-    page.get_by_label("They were").select_option("counted")
+    page.get_by_label("Why the number changes").select_option("counted")
     page.get_by_role("button", name="Save the count").click()
     page.get_by_text("Empty").first.wait_for()
 

@@ -46,7 +46,7 @@ class Check:
         for finding in self.findings:
             if finding.word == word:
                 return finding
-        raise UnknownName(_("finding of {title}", title=_(self.title).lower()), word, [f.word for f in self.findings])
+        raise UnknownName(_("finding at the arrival"), word, [f.word for f in self.findings])
 
 
 CHECKS = (

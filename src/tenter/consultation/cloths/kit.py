@@ -57,7 +57,7 @@ class Drape:
 
     def __post_init__(self) -> None:
         for name in ("name", "group", "role", "notes", "place"):
-            given_text(getattr(self, name), _("a cloth's {name}", name=name), needed=False)
+            given_text(getattr(self, name), _("“{name}” of a cloth", name=name), needed=False)
         if self.undertone is not None:
             _check_undertone(self.undertone)
         if not isinstance(self.id, str) or not _ID_PATTERN.fullmatch(self.id) or not self.id.isprintable():
@@ -87,7 +87,7 @@ class Kit:
 
     def __post_init__(self) -> None:
         of_kind(Colours, self.colours, "the colours of a kit", "tenter.Kit.from_lab")
-        for drape in given_list(self.drapes, _("the cloths of a kit")):
+        for drape in given_list(self.drapes, _("the set of cloths")):
             of_kind(Drape, drape, "a cloth of a kit", "tenter.Kit.from_lab")
         object.__setattr__(self, "drapes", tuple(self.drapes))
         if self.colours.lab.shape != (len(self.drapes), 3) or not self.drapes:

@@ -38,7 +38,7 @@ class ReflectionFactor:
     def __post_init__(self) -> None:
         given_number(self.sheen, _("the sheen of a reflection factor"), 0, 1)
         for name in ("value", "low", "high"):
-            given_number(getattr(self, name), _("{name} of a reflection factor", name=name), 0, MOST_FACTOR)
+            given_number(getattr(self, name), _("“{name}” of a reflection factor", name=name), 0, MOST_FACTOR)
         if not self.low <= self.value <= self.high:
             raise TenterError(
                 _(

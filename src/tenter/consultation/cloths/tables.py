@@ -195,7 +195,7 @@ def _check_header(header: list[str], source: str, required: Sequence[str], optio
         )
     for names, problem in (
         (missing, N_("missing column(s): {names}")),
-        (doubled, N_("named twice column(s): {names}")),
+        (doubled, N_("columns named twice: {names}")),
         (unknown, N_("unknown column(s): {names}")),
     ):
         if names:

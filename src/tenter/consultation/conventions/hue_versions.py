@@ -62,9 +62,10 @@ class HueVersion:
             if self.named(side) and self.instead(side):
                 raise TenterError(
                     _(
-                        "{family}: a {side} version is named, and what to wear instead of one; keep one",
+                        "{family}: both {version} and {instead} are given; keep one",
                         family=self.family,
-                        side=side,
+                        version=side.value,
+                        instead=f"{side}_instead",
                     )
                 )
 

@@ -56,9 +56,11 @@ class StapleCustom:
             if least is not None and most is not None and least > most:
                 raise TenterError(
                     _(
-                        "staples: {name} is worn from {axis} {least} to {most}, where nobody is; exchange the two",
+                        "staples: {name} has {lower} = {least} above {upper} = {most}, where nobody is; "
+                        "exchange the two",
                         name=self.name,
-                        axis=axis,
+                        lower=f"{axis}_least",
+                        upper=f"{axis}_most",
                         least=as_written(f"{least:g}"),
                         most=as_written(f"{most:g}"),
                     )

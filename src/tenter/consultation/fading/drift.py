@@ -18,17 +18,17 @@ from tenter.consultation.readings.cloth_reading import ClothReading, ConversionB
 from tenter.consultation.readings.summary import ClothSummary, cloth_summaries
 from tenter.consultation.readings.wash_log import Wash
 from tenter.consultation.words.difference_words import SAME_BELOW, difference_parts
-from tenter.language import N_, _, all_of, local_number
+from tenter.language import N_, _, all_of, local_number, pgettext
 
 # ΔE00 from its first readings at which a cloth leaves the tests: practice threshold, no source.
 DRIFTED_FROM = 2.0
 # What the readings of two days are to be alike in, and how it is said where they are not.
 _TAKEN_ALIKE = (
-    ("instrument", N_("instruments")),
-    ("backing", N_("backings")),
-    ("folds", N_("folds")),
-    ("direction", N_("direction")),
-    ("uv", N_("ultraviolet in the lamp")),
+    ("instrument", N_("The two days differ in instruments; part of the change may come from that.")),
+    ("backing", N_("The two days differ in backings; part of the change may come from that.")),
+    ("folds", N_("The two days differ in folds; part of the change may come from that.")),
+    ("direction", N_("The two days differ in direction; part of the change may come from that.")),
+    ("uv", N_("The two days differ in ultraviolet in the lamp; part of the change may come from that.")),
 )
 _FIRST_PREDICTED = N_(
     "The first day was read under another light or observer, and its colour here is predicted; part of the change may "
@@ -111,14 +111,14 @@ def change_words(baseline: ClothSummary, latest: ClothSummary) -> str:
     lighter = _amount(abs(float(after[0] - before[0])))
     strength = _amount(abs(float(chroma(after) - chroma(before))))
     said = {
-        "lighter": _("got {by} lighter", by=lighter),
-        "darker": _("got {by} darker", by=lighter),
-        "stronger": _("gained {by} chroma", by=strength),
-        "softer": _("lost {by} chroma", by=strength),
-        "redder": _("reddened"),
-        "yellower": _("yellowed"),
-        "greener": _("turned greener"),
-        "bluer": _("turned bluer"),
+        "lighter": pgettext("of a cloth since a day", "got {by} lighter", by=lighter),
+        "darker": pgettext("of a cloth since a day", "got {by} darker", by=lighter),
+        "stronger": pgettext("of a cloth since a day", "gained {by} chroma", by=strength),
+        "softer": pgettext("of a cloth since a day", "lost {by} chroma", by=strength),
+        "redder": pgettext("of a cloth since a day", "reddened"),
+        "yellower": pgettext("of a cloth since a day", "yellowed"),
+        "greener": pgettext("of a cloth since a day", "turned greener"),
+        "bluer": pgettext("of a cloth since a day", "turned bluer"),
     }
     parts = difference_parts(before, after)
     seen = [word for size, word in parts if size >= SAME_BELOW] or [parts[0][1]]
@@ -140,7 +140,7 @@ def _doubts(baseline: ClothSummary, latest: ClothSummary) -> Iterable[str]:
     for name, said in _TAKEN_ALIKE:
         then, now = ({str(getattr(one.how, name)) for one in day.readings} for day in (baseline, latest))
         if then != now and not (_NOT_SAID & (then | now)):
-            yield _("The two days differ in {things}; part of the change may come from that.", things=_(said))
+            yield _(said)
     spread = max(one.mcdm or 0.0 for one in (baseline, latest))
     if SAME_BELOW <= delta_e_2000(baseline.lab, latest.lab) <= spread:
         yield _(

@@ -215,18 +215,19 @@ def _sentence(
     neighbour, others = _neighbours(method, category)
     trait = method.region(category).leading_trait
     who = (
-        N_("{neighbour}, which shares the trait {trait},") if trait else N_("{neighbour}, the neighbour by convention,")
+        N_("{found} Both {category} and {neighbour} have the trait {trait}.")
+        if trait
+        else N_("{found} By convention {neighbour} is the neighbour of {category}.")
     )
-    shared = {
-        "neighbour": terms.season_sentence(neighbour or ""),
-        "trait": terms.trait_sentence(trait) if trait else "",
-    }
-    return gettext_lazy(
+    own, said_neighbour = terms.season_sentence(category), terms.season_sentence(neighbour or "")
+    found = gettext_lazy(
         _WORDS[check],
-        neighbour=gettext_lazy(who, **shared),
+        neighbour=said_neighbour,
         others=terms.one_and_another(map(terms.season_sentence, others)),
         entries=_entries(entries, other_entries),
     )
+    shared = {"trait": terms.trait_sentence(trait)} if trait else {}
+    return gettext_lazy(who, found=found, category=own, neighbour=said_neighbour, **shared)
 
 
 def _entries(own: Sequence[int], others: Sequence[int]) -> Sentence:

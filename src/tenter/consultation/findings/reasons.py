@@ -271,7 +271,10 @@ def _name(bench: Bench, cloths: Sequence[str]) -> object:
 
 
 def _flag_words(bench: Bench, flagged: Flagged) -> Sentence:
-    return gettext_lazy("{cloth} was {said}", cloth=bench.kit[flagged.drape].name, said=terms.flag(flagged.flag))
+    name, flag = bench.kit[flagged.drape].name, flagged.flag
+    if flag.direction == 0:
+        return gettext_lazy("{cloth} had the right {axis}", cloth=name, axis=terms.axis(flag.axis))
+    return gettext_lazy("{cloth} was {said}", cloth=name, said=terms.flag(flag))
 
 
 def _pair_words(words: _Words, entry: Entry, judgement: PairJudgement) -> Sentence:

@@ -86,7 +86,7 @@ def buy_list(
         )
     prices = [float(wish.price or 0.0) for wish in wishes]
     gains, had = _gains(owned, wishes, contrast)
-    most = len(wishes) if pieces is None else given_whole(pieces, _("the most new pieces"), 1)
+    most = len(wishes) if pieces is None else given_whole(pieces, _("the largest number of new pieces"), 1)
     exact = len(wishes) <= MOST_EXACT
     chosen = (_best_set if exact else _greedy)(gains, prices, money, most)
     gained = _gain(gains, chosen)

@@ -28,7 +28,7 @@ def rest_plan(owned: Sequence[Piece], days: int = DAYS, contrast: ContrastLevel 
 
     Raises `TenterError` unless the days are a whole number from 1 to 366. contrast: as for `outfits`.
     """
-    count = given_whole(days, _("the days"), 1, _MOST_DAYS)
+    count = given_whole(days, _("the number of days"), 1, _MOST_DAYS)
     every = outfits(owned, contrast)
     worn: Counter[int] = Counter()
     had: Counter[int] = Counter()

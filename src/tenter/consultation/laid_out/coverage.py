@@ -16,7 +16,7 @@ from tenter.consultation.cloths.hue_families import HueFamily
 from tenter.consultation.cloths.kit import Kit
 from tenter.consultation.conventions.method import Method
 from tenter.consultation.laid_out.bench import MIDDLE_CUTS, Bench
-from tenter.language import _, pgettext
+from tenter.language import N_, _, pgettext
 
 # Common practice, no source. A place is a category in one hue family; it counts as reachable when a real surface comes
 # this close to the category's prototype, and as a gap when the kit's nearest cloth is further than that.
@@ -183,9 +183,16 @@ def traits_of(place: FloatArray) -> tuple[str, ...]:
     return tuple(word for word, value in said if not low < value < high)
 
 
+# A cloth by its hue and by none to three traits, which a language may set apart from the hue and from each other.
+_CLOTH_WORDS = ("{hue}", N_("{trait} {hue}"), N_("{first} {second} {hue}"), N_("{first} {second} {third} {hue}"))
+_TRAIT_PLACES = ((), ("trait",), ("first", "second"), ("first", "second", "third"))
+
+
 def cloth_words(traits: Sequence[str], family: str) -> str:
     """Return a cloth to look for in words, in the language that is written: "soft dark warm green"."""
-    return " ".join([*(pgettext("of a cloth to look for", word) for word in traits), pgettext("hue", family)])
+    said = [pgettext("of a cloth to look for", word) for word in traits]
+    named = dict(zip(_TRAIT_PLACES[len(said)], said, strict=True))
+    return _(_CLOTH_WORDS[len(said)], hue=pgettext("hue", family), **named)
 
 
 @dataclass(frozen=True, eq=False)

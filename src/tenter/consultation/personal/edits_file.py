@@ -78,7 +78,7 @@ def edit_from(document: Mapping[str, object]) -> Edit:
 
 
 def _text(document: Mapping[str, object], name: str, *, needed: bool = True) -> str:
-    return given_text(document.get(name, ""), _("{name} of an edit", name=name), needed=needed)
+    return given_text(document.get(name, ""), _("“{name}” of an edit", name=name), needed=needed)
 
 
 def _chosen(document: Mapping[str, object]) -> ChosenColour:

@@ -157,7 +157,7 @@ class Reading:
 
         Raises `TenterError` for what is no list, and as `record`; those before the one at fault are then on record.
         """
-        for judgement in given_list(judgements, _("the judgements")):
+        for judgement in given_list(judgements, _("the record of judgements")):
             self.record(judgement)
         return self
 

@@ -94,10 +94,12 @@ def _refuse_light(table: CgatsTable, source: str) -> None:
     kind = table.said("MEAS_TYPE").upper()
     is_light = kind.startswith(("EMISSION", "EMISSIVE", "AMBIENT", "TRANSMISSIVE"))
     if is_light or table.said("DEVICE_CLASS").upper() == "DISPLAY":
-        what = kind.lower() or _("a display's")
-        raise UnreadableInput(
-            source, _("these are {what} measurements, not of a cloth", what=what), _("Read the cloth by reflection.")
+        said = (
+            _("these are measurements of the type {kind}, not of a cloth", kind=kind)
+            if is_light
+            else _("these are measurements of a display, not of a cloth")
         )
+        raise UnreadableInput(source, said, _("Read the cloth by reflection."))
 
 
 def _conditions(table: CgatsTable, source: str) -> Conditions | None:

@@ -71,10 +71,10 @@ class ReadingCircumstances:
         object.__setattr__(self, "day", day_from(self.day))
         object.__setattr__(self, "time", _time_from(self.time))
         for name in ("instrument", "backing", "direction", "place", "note"):
-            text = given_text(getattr(self, name), _("a reading's {name}", name=name), needed=False)
+            text = given_text(getattr(self, name), _("“{name}” of a reading", name=name), needed=False)
             object.__setattr__(self, name, " ".join(text.split())[:_LONGEST])
         if self.folds is not None:
-            given_whole(self.folds, _("the folds of a cloth"), 1, MOST_FOLDS)
+            given_whole(self.folds, _("the number of folds"), 1, MOST_FOLDS)
         object.__setattr__(self, "uv", ultraviolet_from(self.uv))
 
 

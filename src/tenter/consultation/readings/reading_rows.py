@@ -158,9 +158,8 @@ def _need_no_light(faults: Faults, rows: Sequence[TableRow], numbers: Sequence[t
     for row, (space, values) in zip(rows, numbers, strict=True):
         if values and space is not GivenAs.SPECTRUM:
             problem = _(
-                "nobody says which illuminant and observer this {space} is for; say it in the file, or with "
-                "--illuminant and --observer",
-                space=space,
+                "nobody says which illuminant and observer this colour is for; say it in the file, or with "
+                "--illuminant and --observer"
             )
             faults.add(row.line, SPACES[space][0], problem)
             return False

@@ -192,7 +192,7 @@ class GarmentJudgement(Remarks):
     def __post_init__(self) -> None:
         given_text(self.than, _("the cloth of the kit"))
         given_text(self.garment, _("a garment's name"), needed=False)
-        set_field(self, "better", given_truth(self.better, _("whether the garment was better")))
+        set_field(self, "better", given_truth(self.better, _("the answer about a garment")))
         set_field(self, "relative", tuple(member_of(Relative, w, _("word")) for w in as_list(self.relative)))
         if not self.relative:
             raise TenterError(_("say how the garment differs from the cloth: {names}", names=in_a_row(list(Relative))))

@@ -76,7 +76,7 @@ class Limit:
             raise UnknownName(_("rule of a limit"), self.rule, Rule)
         given_text(self.sentence, _("why a limit holds"))
         if self.rule is Rule.BUDGET:
-            given_whole(self.pieces, _("the new pieces that a budget allows"), 1, LARGEST_BUDGET)
+            given_whole(self.pieces, _("the number of new pieces that a budget allows"), 1, LARGEST_BUDGET)
         if self.what is None and self.rule not in (Rule.BUDGET, Rule.NOTE):
             raise TenterError(
                 _("a limit that says {rule} needs the hue family or the colour that it is about", rule=str(self.rule))

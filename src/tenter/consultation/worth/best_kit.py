@@ -43,7 +43,7 @@ def best_kit(bench: Bench, count: int) -> BestKit:
         If the count is below 2 or above how many measured cloths there are.
     """
     owned = rows_by_id(bench)
-    given_whole(count, _("how many cloths the best kit is to have"), 2, max(2, owned.size))
+    given_whole(count, _("the number of cloths of the best kit"), 2, max(2, owned.size))
     tried = tried_sittings(bench)
     size = min(count, owned.size)
     ways = [_exchanged(tried, way(tried, size)) for way in (_left_out, _grown)]

@@ -76,7 +76,7 @@ def fitted(codes: FloatArray, measured: FloatArray, profile: PrinterProfile | No
     TenterError
         If the patches are too few, are no colours, or do not fit one another.
     """
-    given = given_array(measured, _("the printed colours"))
+    given = given_array(measured, _("the list of printed colours"))
     if given.ndim != 2 or given.shape[1] != 3 or given.shape != np.shape(codes) or not (np.abs(given) <= _MOST).all():
         raise TenterError(_("the patches of a test sheet are as many colours of three finite numbers as were sent"))
     if len(given) < LEAST_PATCHES:

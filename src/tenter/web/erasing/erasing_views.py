@@ -5,12 +5,14 @@ from http import HTTPStatus
 from django.contrib import messages
 from django.http import HttpResponse
 from django.shortcuts import redirect, render
+from django.utils.translation import gettext as _
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_http_methods
 
 from tenter.web.erasing import client_erasing
 from tenter.web.erasing.erasing_form import EraseClientForm
 from tenter.web.rules import access
+from tenter.web.rules.audit import Action
 from tenter.web.rules.logged_in import UserRequest
 from tenter.web.server.clean_disk import Left
 
@@ -26,6 +28,11 @@ def erase(request: UserRequest, pk: int) -> HttpResponse:
         done = client_erasing.erase_client(client, request.user, with_copies=form.cleaned_data.get("copies", False))
         (messages.warning if done.left is Left.MORE else messages.success)(request, str(done))
         return redirect("people")
-    context = {"client": client, "form": form, "counted": client_erasing.counted_with(client)}
+    context = {
+        "client": client,
+        "form": form,
+        "counted": client_erasing.counted_with(client),
+        "logged": _(Action.CLIENT_ERASED),
+    }
     status = HTTPStatus.UNPROCESSABLE_ENTITY if form.is_bound else HTTPStatus.OK
     return render(request, "erasing/person_erase.html", context, status=status)

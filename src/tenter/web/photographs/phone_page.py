@@ -50,9 +50,9 @@ def read_by(row: Photograph, face: WrittenFace) -> str:
     if ChartFinding.method_in(face.chart).endswith(f"read as camera {row.phone}"):
         said = _("Measured with what was learned about the phone %(phone)s.")
     elif Code.CAMERA_CHANGED in face.codes:
-        said = _("Measured as from any phone: what was learned about the phone %(phone)s was not used.")
+        said = _("Measured without what was learned about the phone %(phone)s.")
     elif face.accepted:
-        said = _("The phone %(phone)s was not known when this was measured, so it was measured as from any phone.")
+        said = _("The phone %(phone)s was not known when this was measured, so nothing learned about it was used.")
     else:
         return ""
     return said % {"phone": row.phone}

@@ -26,8 +26,8 @@ from tenter.web.store import store
 _LARGEST = 2_000_000  # bytes
 _NUMBER = {"step": "any"}
 _CAME = {
-    MovementReason.BOUGHT: gettext_lazy("bought or cut: add them"),
-    MovementReason.COUNTED: gettext_lazy("counted: this is the number in the drawer"),
+    MovementReason.BOUGHT: gettext_lazy("Bought or cut: add them"),
+    MovementReason.COUNTED: gettext_lazy("Counted: this is the number in the drawer"),
 }
 
 
@@ -169,7 +169,7 @@ class MoveForm(forms.Form):
 
     prefix = "move"
     why = forms.ChoiceField(
-        label=gettext_lazy("They were"), choices=[(str(why), words) for why, words in _CAME.items()]
+        label=gettext_lazy("Why the number changes"), choices=[(str(why), words) for why, words in _CAME.items()]
     )
     pieces = forms.IntegerField(min_value=0, max_value=LARGEST_DRAWER, label=gettext_lazy("Pieces"))
     note = forms.CharField(

@@ -16,6 +16,7 @@ from django.views.decorators.http import require_http_methods, require_POST, req
 from tenter.consultation.stock.files import stock_csv
 from tenter.consultation.stock.snippets import Stock
 from tenter.errors import TenterError
+from tenter.language import in_a_row
 from tenter.report.on_screen.pick_words import stock_words
 from tenter.report.on_screen.stock_swatches import snippet_swatches
 from tenter.report.words import terms
@@ -48,10 +49,10 @@ def stock(request: UserRequest) -> HttpResponse:
 
 
 def _counted(found: Stock) -> str:
-    pieces = sum(one.count for one in found)
+    count = sum(one.count for one in found)
     drawers = ngettext("%(count)s drawer", "%(count)s drawers", len(found)) % {"count": len(found)}
-    said = ngettext("%(drawers)s, %(count)s piece.", "%(drawers)s, %(count)s pieces.", pieces)
-    return said % {"drawers": drawers, "count": pieces}
+    pieces = ngettext("%(count)s piece", "%(count)s pieces", count) % {"count": count}
+    return in_a_row([drawers, pieces])
 
 
 @require_safe

@@ -24,7 +24,6 @@ from tenter.web.rules.audit import Action
 from tenter.web.rules.logged_in import UserRequest
 from tenter.web.studio.words_forms import (
     LABELS,
-    MID_SENTENCE,
     PictureForm,
     PreviewForm,
     SlotForm,
@@ -73,7 +72,7 @@ def _both(rows: Any, name: str, language: str) -> tuple[dict[str, Any], dict[str
 def _line(rows: Any, slot: WordsSlot) -> dict[str, Any]:
     """Return a slot as the page lists it: what stands there, and where it is written."""
     row = rows.get((slot.topic, slot.of, slot.language))
-    said = {"label": LABELS[slot.topic], "inside": MID_SENTENCE.get(slot.topic, "")}
+    said = {"label": LABELS[slot.topic]}
     return said | {"row": row, "is_picture": slot.is_picture, "address": _address(slot)}
 
 

@@ -35,12 +35,6 @@ LABELS = {
     Topic.MAKE_UP: gettext_lazy("Your make-up advice"),
     Topic.LETTER: gettext_lazy("Letter"),
 }
-MID_SENTENCE = {  # what every paper has, as it follows "Change" and "Add"
-    Topic.LETTERHEAD: gettext_lazy("letterhead"),
-    Topic.LOGO: gettext_lazy("logo"),
-    Topic.SIGNATURE: gettext_lazy("signature, typed"),
-    Topic.SIGNED: gettext_lazy("signature, a picture"),
-}
 _PLAIN = gettext_lazy("Plain text in any script. An empty line begins a paragraph. %(most)s letters at most.")
 _HELP = {
     Topic.LANGUAGE: gettext_lazy(

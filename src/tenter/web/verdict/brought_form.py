@@ -41,7 +41,7 @@ class BroughtPhotographForm(UploadForm):
         label=gettext_lazy("Its name"),
         help_text=gettext_lazy("If you leave it empty, Tenter names it by its kind and a number."),
     )
-    worth = forms.ChoiceField(choices=_worths, required=False, label=gettext_lazy("On the client it is"))
+    worth = forms.ChoiceField(choices=_worths, required=False, label=gettext_lazy("How it looks on the client"))
     field_order = ("brought", "name", "worth", "picture", "camera", "chart", "values", "own_number", "deletes_on")
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
