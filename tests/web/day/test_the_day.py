@@ -1,5 +1,6 @@
 """The day: who comes by the clock, somebody without an appointment, and what needs care."""
 
+import re
 from datetime import datetime, timedelta
 
 import pytest
@@ -8,6 +9,7 @@ from django.utils import timezone
 from tenter.consultation.client.consent import Purpose
 from tenter.web.models import Appointment, Client, KitRecord, Photograph, Sitting
 from tenter.web.rules import consents
+from tenter.web.sent import named_client
 from tests.web.conftest import browser_of
 
 
@@ -127,6 +129,48 @@ def test_a_minor_is_asked_with_a_guardian(owner):
     for answer in (browser.get(f"/people/{client.pk}/agree"), browser.post(f"/people/{client.pk}/agree")):
         assert (answer.status_code, answer.url) == (302, f"/people/{client.pk}/consents")
     assert not client.sittings.exists()
+
+
+# -- a client among many -----------------------------------------------------------------------------------------------
+
+
+def test_few_clients_are_a_list_and_many_are_typed_with_the_last_ones_offered(owner, monkeypatch):
+    browser, last = browser_of(owner), Client.objects.get(name="Maren Tolliver")
+    assert '<select name="client"' in browser.get("/sittings/new").text
+    monkeypatch.setattr(named_client, "MOST_LISTED", 3)
+    start(browser, last)
+    for path in ("/sittings/new", "/appointments"):
+        page = browser.get(path).text
+        assert '<select name="client"' not in page
+        [offered] = re.findall(r'<datalist id="client-names">(.*?)</datalist>', page)
+        assert offered.startswith('<option value="Maren Tolliver">')
+        assert offered.count("<option") == 3
+    assert 'value="Maren Tolliver" ' in browser.get(f"/appointments?client={last.pk}").text
+
+
+def test_a_part_of_a_name_is_enough_unless_several_have_it(owner, stranger, monkeypatch):
+    monkeypatch.setattr(named_client, "MOST_LISTED", 3)
+    browser = browser_of(owner)
+    twins = [Client.objects.create(owner=owner, name="Ada Quíll") for _ in range(2)]
+    Client.objects.create(owner=stranger, name="Adam Brook")
+    Client.objects.create(owner=owner, name="Ada Quill Farnham")
+    for twin in twins:
+        consents.give_consent(twin, [Purpose.ANALYSIS], None, owner)
+
+    def sent(said):
+        return browser.post("/sittings/start", {"client": said}, follow=True)
+
+    assert "arrival" in sent("toll mar").redirect_chain[-1][0]
+    for said, count in (("ada quill", 2), ("ada", 3)):
+        asked = sent(said)
+        assert f"{count} clients have" in asked.text
+        assert f'<option value="{twins[1].pk}">Ada Quíll #{twins[1].pk}</option>' in asked.text
+    assert not Sitting.objects.filter(client__in=twins).exists()
+    sent(f"Ada Quill #{twins[1].pk}")
+    sent(str(twins[0].pk))
+    assert [Sitting.objects.filter(client=twin).count() for twin in twins] == [1, 1]
+    assert "No client has “brook” in their name." in sent("brook").text
+    assert "clients have “a” in their name. Write more of it." in sent("a").text
 
 
 # -- the kit and the method are remembered -----------------------------------------------------------------------------

@@ -13,7 +13,7 @@ from tenter.consultation.client.visits import LONGEST_MINUTES, SHORTEST_MINUTES,
 from tenter.web.models import Client
 from tenter.web.rules import access
 from tenter.web.sent.looking_up import plain
-from tenter.web.sent.typed_fields import offer_rows
+from tenter.web.sent.named_client import ClientField, offer_clients
 
 
 class WalkInForm(forms.Form):
@@ -46,7 +46,7 @@ def _visits() -> list[tuple[Visit, str]]:
 class AppointmentForm(forms.Form):
     """A client on a day."""
 
-    client = forms.ModelChoiceField(Client.objects.none(), empty_label=None, label=gettext_lazy("Client"))
+    client = ClientField(label=gettext_lazy("Client"))
     begins = forms.DateTimeField(
         label=gettext_lazy("When"),
         widget=forms.DateTimeInput(attrs={"type": "datetime-local"}, format="%Y-%m-%dT%H:%M"),
@@ -62,7 +62,7 @@ class AppointmentForm(forms.Form):
 
     def __init__(self, user: User, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
-        offer_rows(self, "client", access.clients(user))
+        offer_clients(self, "client", access.clients(user))
 
     def clean_begins(self) -> datetime:
         """Return when it begins; raises `ValidationError` for a day that is over."""

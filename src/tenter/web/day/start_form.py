@@ -11,8 +11,9 @@ from django.utils.translation import gettext_lazy
 
 from tenter.consultation.conventions.bundled import BUNDLED, DEFAULT_METHOD
 from tenter.report.words import terms
-from tenter.web.models import Client, KitRecord, MethodRecord, Sitting
+from tenter.web.models import KitRecord, MethodRecord, Sitting
 from tenter.web.rules import access
+from tenter.web.sent.named_client import ClientField, offer_clients
 from tenter.web.sent.typed_fields import choice_field, offer_rows
 from tenter.web.store import store
 
@@ -22,13 +23,13 @@ _OWN = "own-"  # before the number of a method of the studio's own
 class StartForm(forms.Form):
     """Who sits, on which kit and by which method; the last two as they were last where they are left out."""
 
-    client = forms.ModelChoiceField(Client.objects.none(), empty_label=None, label=gettext_lazy("Client"))
+    client = ClientField(label=gettext_lazy("Client"))
     kit = forms.ModelChoiceField(KitRecord.objects.none(), empty_label=None, required=False, label=gettext_lazy("Kit"))
     method = forms.ChoiceField(choices=(), required=False, label=gettext_lazy("Method"))
 
     def __init__(self, user: User, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
-        offer_rows(self, "client", access.clients(user))
+        offer_clients(self, "client", access.clients(user))
         offer_rows(self, "kit", access.kits(user))
         bundled = [(name, terms.method_title(store.method_named(name).title)) for name in BUNDLED]
         self.own = {f"{_OWN}{record.pk}": record for record in access.methods(user)}

@@ -6,7 +6,7 @@ from typing import Any
 
 from django.contrib.auth.models import User
 from django.db import transaction
-from django.db.models import F
+from django.db.models import Exists, F, OuterRef
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
@@ -24,7 +24,7 @@ from tenter.consultation.garments.wardrobe import (
 from tenter.consultation.personal.suitability import Known
 from tenter.consultation.wishes.wishes import Rule
 from tenter.errors import TenterError, UnknownName
-from tenter.web.models import Client, Sitting, WardrobePiece
+from tenter.web.models import Client, Sitting, SittingEvent, WardrobePiece
 from tenter.web.papers import handed
 from tenter.web.papers.client_wishes import wishes_for
 from tenter.web.rules import access
@@ -59,7 +59,8 @@ class Measure:
 
 def measure_for(user: User, client: Client) -> Measure | None:
     """Return what the client's wardrobe is held against: the latest verdict that a user may see; None before one."""
-    seen = access.sittings(user).filter(client=client, revealed_at__isnull=False)
+    seen = access.sittings(user).filter(Exists(SittingEvent.objects.filter(sitting=OuterRef("pk"))))
+    seen = seen.filter(client=client, revealed_at__isnull=False)
     for sitting in seen:
         try:
             palette, known = handed.palette_and_known(sitting)

@@ -9,6 +9,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 from enum import StrEnum
+from functools import cache
 from typing import TypeVar
 
 from django.contrib.auth.models import User
@@ -154,14 +155,15 @@ def _written(clients: QuerySet[Client]) -> Iterable[int]:
 
 
 def _sittings(clients: QuerySet[Client], times: KeepingTimes, until: date | None) -> Iterable[_Found]:
+    said, told = cache(_said), _("sitting of %(day)s")  # several share a day
     sittings = _early(Sitting.objects.filter(client__in=clients), "started", DatedKind.SITTING, times, until)
     for pk, client, started in sittings.values_list("pk", "client_id", "started"):
-        what = _("sitting of %(day)s") % {"day": _said(started)}
-        yield _Found(DatedKind.SITTING, client, pk, what, timezone.localdate(started))
+        what = told % {"day": said(day := timezone.localdate(started))}
+        yield _Found(DatedKind.SITTING, client, pk, what, day)
     papers = _early(HandedPaper.objects.filter(sitting__client__in=clients), "at", DatedKind.PAPERS, times, until)
     for pk, client, at in papers.values_list("pk", "sitting__client_id", "at"):
-        what = _("papers handed over on %(day)s") % {"day": _said(at)}
-        yield _Found(DatedKind.PAPERS, client, pk, what, timezone.localdate(at))
+        what = _("papers handed over on %(day)s") % {"day": said(day := timezone.localdate(at))}
+        yield _Found(DatedKind.PAPERS, client, pk, what, day)
 
 
 def _early(rows: QuerySet[M], moment: str, kind: DatedKind, times: KeepingTimes, until: date | None) -> QuerySet[M]:
@@ -218,11 +220,13 @@ def _pictures(clients: QuerySet[Client], names: Mapping[int, str]) -> Iterable[T
     brought = things.values_list("pk", "sitting__client_id", "deletes_on", "taken_at")
     for what, rows in ((_("photograph of %(day)s"), shots), (_("photograph of a thing of %(day)s"), brought)):
         for pk, client, day, at in rows:
-            yield Thing(DatedKind.PICTURE, client, names[client], pk, what % {"day": _said(at)}, day)
+            yield Thing(
+                DatedKind.PICTURE, client, names[client], pk, what % {"day": _said(timezone.localdate(at))}, day
+            )
 
 
-def _said(at: datetime) -> str:
-    return str(date_format(timezone.localdate(at), "DATE_FORMAT"))
+def _said(day: date) -> str:
+    return str(date_format(day, "DATE_FORMAT"))
 
 
 # -- a day of its own --------------------------------------------------------------------------------------------------

@@ -33,10 +33,12 @@ def studio(request: UserRequest) -> HttpResponse:
     """Show who works here, which clients are read twice, the latest of the log, and the backup."""
     held = Count("user__accesses", distinct=True)
     asked = Sitting.objects.filter(client__owner=request.user, blind_to__isnull=False)
+    seconds = list(asked.select_related("client", "analyst", "blind_to__analyst"))
+    comparable = (access.double_readings, access.to_compare) if seconds else ()  # both look through every sitting
     context = {
         "associates": access.associates(request.user).annotate(held=held),
-        "seconds": asked.select_related("client", "analyst", "blind_to__analyst"),
-        "ready": {row.pk for found in (access.double_readings, access.to_compare) for row in found(request.user)},
+        "seconds": seconds,
+        "ready": {row.pk for found in comparable for row in found(request.user)},
         "log": _log(request)[:5],
         "tongue": own_name(access.studio_language(request.user)),
         "due": len(keeping.due(request.user)),
