@@ -21,6 +21,7 @@ if TYPE_CHECKING:
 SOURCE = "en"
 # Languages written from right to left, by their tags: those of the Arabic, Hebrew, Syriac, Thaana and N'Ko scripts.
 _FROM_THE_RIGHT = frozenset(("ar", "arc", "ckb", "dv", "fa", "he", "ku", "nqo", "ps", "sd", "syr", "ug", "ur", "yi"))
+_LEFT_TO_RIGHT = "\N{LEFT-TO-RIGHT MARK}"
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -192,8 +193,12 @@ def local_whole(value: int) -> str:
 
 
 def as_written(figures: str) -> str:
-    """Return a number in figures with the decimal sign of the language for its point."""
-    return figures.replace(".", pgettext("decimal sign", "."))
+    """Return a number in figures with the decimal sign of the language for its point.
+
+    Where lines are read from the right, a mark of Unicode (UAX #9, 2.6) keeps its sign before it.
+    """
+    signed = figures[:1] in ("+", "−") and _chosen.get().direction == "rtl"
+    return f"{_LEFT_TO_RIGHT if signed else ''}{figures.replace('.', pgettext('decimal sign', '.'))}"
 
 
 def _joined(parts: Sequence[str], pattern: str) -> str:

@@ -4,7 +4,7 @@ import html
 import json
 import re
 from contextvars import copy_context
-from dataclasses import asdict
+from dataclasses import asdict, replace
 
 import pypdfium2
 import pytest
@@ -17,7 +17,7 @@ from tenter.consultation.wishes.honouring import honoured
 from tenter.consultation.wishes.said_wishes import SaidWish, WishKind, wishes_of
 from tenter.consultation.wishes.wishes import Limit, Rule, Wish, Wishes, wished
 from tenter.errors import TenterError, UnknownName
-from tenter.language import ENGLISH, _, all_of, local_number, ngettext, one_of, pgettext, written_in
+from tenter.language import ENGLISH, _, all_of, local_number, local_signed, ngettext, one_of, pgettext, written_in
 from tenter.report.client_paper.content import client_paper
 from tenter.report.client_paper.where import what_was_asked
 from tenter.report.exports.formats import Format, exported
@@ -183,6 +183,12 @@ def test_numbers_have_the_decimal_sign_of_the_language(language, monkeypatch):
     with written_in(language):
         assert local_number(-1.25, 1) == "−1,2"
     assert local_number(-1.25, 1) == "−1.2"
+
+
+def test_a_sign_stays_before_its_number_where_lines_are_read_from_the_right(language):
+    with written_in(replace(language, code="he")):
+        assert (local_signed(1.6), local_signed(-0.3), local_number(2.0, 0)) == ("\u200e+1.6", "\u200e−0.3", "2")
+    assert local_signed(1.6) == "+1.6"
 
 
 def test_what_is_written_elsewhere_at_the_same_time_stays_in_its_own_language(language):
