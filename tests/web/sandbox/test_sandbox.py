@@ -1,11 +1,15 @@
 """The sandbox: opened in one click, said on every page, thrown away in one, and the own studio as it was."""
 
+from datetime import timedelta
+
 import pytest
 from django.contrib.auth import get_user_model
 from django.contrib.auth.models import User
+from django.db.models import F
 from django.test import Client as Browser
 
-from tenter.web.models import Access, Associate, AuditEntry, Client, KeptLight, Photograph, Sitting
+from tenter.web.backups.backup import write_backup
+from tenter.web.models import Access, Appointment, Associate, AuditEntry, Client, KeptLight, Photograph, Sitting
 from tenter.web.pictures import pictures
 from tenter.web.replays.backup_rows import tables
 from tenter.web.rules.sandbox_user import SANDBOX_NAME
@@ -33,6 +37,7 @@ def test_an_owner_opens_it_and_throws_it_away_and_nothing_is_left(own):
     assert "Look around in the demo studio" in browser.get("/studio").text
     page = browser.post("/sandbox", follow=True)
     assert page.redirect_chain == [("/day", 302)]
+    assert page.text.count('class="clock"') == 3  # somebody is expected today
     for path in ("/day", "/people", "/kit", "/studio", f"/sittings/{Sitting.objects.first().pk}/verdict"):
         assert LEAVE in browser.get(path).text, path
     assert "Maren Tolliver" in browser.get("/people").text
@@ -84,3 +89,40 @@ def test_the_way_back_is_shut_where_the_password_has_changed_meanwhile(own):
     own.save()
     assert browser.post("/sandbox/leave").url == "/login"
     assert browser.get("/day").status_code == 302
+
+
+def test_logging_out_of_it_throws_it_away_and_leaves_nobody_logged_in(own):
+    before, browser = everything_but_the_log(), browser_of(own)
+    browser.post("/sandbox")
+    assert browser.post("/logout").url == "/login"
+    assert everything_but_the_log() == before
+    assert AuditEntry.objects.first().action == "sandbox thrown away"
+    assert browser.get("/day").status_code == 302
+    assert browser_of(own).post("/logout").url == "/login"
+    assert everything_but_the_log() == before
+
+
+def test_a_day_is_laid_out_again_where_the_sandbox_was_left_lying(own):
+    browser_of(own).post("/sandbox")
+    Appointment.objects.update(begins=F("begins") - timedelta(days=2))
+    for _ in range(2):
+        assert browser_of(own).post("/sandbox", follow=True).text.count('class="clock"') == 3
+
+
+def test_it_is_no_part_of_a_backup(own, tmp_path):
+    browser_of(own).post("/sandbox")
+    sandbox = get_user_model().objects.get(username=SANDBOX_NAME)
+    shot = Photograph.objects.create(client=sandbox.clients.first(), by=sandbox, chart="none")
+    pictures.keep_picture(shot.name, portrait())
+    guest = User.objects.create_user("Guest", password=PASSWORD)
+    Associate.objects.create(owner=sandbox, user=guest)
+    backup = write_backup(tmp_path / "all.zip")
+    held = {model: [row.pk for row in backup.rows_of(model)] for model in tables()}
+    audit = held.pop(AuditEntry)
+    assert {model: rows for model, rows in held.items() if rows} == {
+        User: [own.pk],
+        Client: [Client.objects.get(name="Ada").pk],
+    }
+    assert [row.action for row in AuditEntry.objects.filter(pk__in=audit)] == ["sandbox opened"]
+    assert not backup.photographs
+    assert not backup.lacking

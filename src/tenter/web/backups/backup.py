@@ -7,6 +7,7 @@ that signs cookies.
 Photographs go in as they are on the disk: sealed. The key that opens them does not, so a backup alone shows nobody. One
 whose file is missing or cannot be read is named in the manifest, and whoever asked for the backup is told.
 Values of our own printed cards and phones that the command line has learned go in as they are kept, one file each.
+The sandbox is left out.
 """
 
 import hashlib
@@ -40,10 +41,11 @@ from tenter.web.backups.backup_file import (
     seal_of,
 )
 from tenter.web.backups.picture_files import PictureFiles
+from tenter.web.backups.rows_to_keep import rows_to_keep
 from tenter.web.models import Sitting, SittingEvent
 from tenter.web.pictures import pictures
 from tenter.web.replays import catching_up
-from tenter.web.replays.backup_rows import label, line_of, stored_rows, tables
+from tenter.web.replays.backup_rows import label, line_of, tables
 
 _AT_ONCE = 500  # rows
 
@@ -86,8 +88,8 @@ def _write(file: IO[bytes]) -> None:
                 if model is not SittingEvent:
                     deque(writing.rows(model), 0)
             with closing(writing.rows(SittingEvent)) as events:
-                digests = catching_up.known_odds(events)
-            files = PictureFiles.of(stored_rows)
+                digests = catching_up.known_odds(events, rows_to_keep)
+            files = PictureFiles.of(rows_to_keep)
         photographs = frozenset(filter(writing.photograph, files.due))
         kept = kept_files.in_backup()
         for name, content in kept.items():
@@ -99,7 +101,7 @@ def _write(file: IO[bytes]) -> None:
             "made": timezone.now().isoformat(),
             "counts": writing.counts,
             "photographs": len(photographs),
-            "photographs_missing": files.lacking(photographs, stored_rows),
+            "photographs_missing": files.lacking(photographs, rows_to_keep),
             **{kind.counted_as: kept_files.files_of_kind(kind, kept) for kind in kept_files.FILE_KINDS},
             "sha256": writing.sha256,
             "digests": digests,
@@ -121,7 +123,7 @@ class _Writing:
 
     def rows(self, model: type[R]) -> Generator[R, None, None]:
         """Write the rows of a table as they are asked for, and yield them; all must be asked for."""
-        name, whole, count, rows = f"{label(model)}.jsonl", hashlib.sha256(), 0, stored_rows(model)
+        name, whole, count, rows = f"{label(model)}.jsonl", hashlib.sha256(), 0, rows_to_keep(model)
         with self._archive.open(name, "w", force_zip64=True) as member:
             while some := list(islice(rows, _AT_ONCE)):
                 text = "".join(map(line_of, some)).encode("ascii")

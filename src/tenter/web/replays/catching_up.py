@@ -13,7 +13,7 @@ from django.utils.translation import gettext as _
 from tenter.errors import TenterError
 from tenter.web.models import Sitting, SittingEvent
 from tenter.web.replays import odds_seen, replays
-from tenter.web.replays.backup_rows import stored_rows
+from tenter.web.replays.backup_rows import RowsOf, stored_rows
 from tenter.web.replays.odds_seen import OddsSeen
 
 A_FEW = 10  # sittings that are replayed for a backup in any case: some seconds
@@ -107,13 +107,14 @@ def _see_to(seen: OddsSeen, pk: int, events: int) -> None:
     seen.note(pk, events, checksum)
 
 
-def known_odds(events: Iterable[SittingEvent] | None = None) -> dict[str, str]:
+def known_odds(events: Iterable[SittingEvent] | None = None, rows_of: RowsOf = stored_rows) -> dict[str, str]:
     """Return by number what sittings came to, of those that were replayed as they stand; every other one is read.
 
     events: all of them, in the order of a backup, where somebody reads them anyway; they are read to the end.
+    rows_of: gives the rows of all sittings that are asked about.
     """
     with odds_seen.odds_seen() as seen:
-        found = {history.number: _known(seen, history) for history in replays.histories(stored_rows, events)}
+        found = {history.number: _known(seen, history) for history in replays.histories(rows_of, events)}
     return {number: digest for number, digest in found.items() if digest is not None}
 
 

@@ -9,22 +9,23 @@ from django.db.models.deletion import ProtectedError
 from django.utils import translation
 
 from tenter.language import SOURCE
-from tenter.web.models import Associate, AuditEntry, Client, StudioName
+from tenter.web.models import AuditEntry, Client, StudioName
 from tenter.web.models.kinds import picture_kinds
 from tenter.web.pictures import pictures
-from tenter.web.rules.sandbox_user import SANDBOX_NAME
-from tenter.web.studio.demo import load_demo_studio
+from tenter.web.rules.sandbox_user import SANDBOX_NAME, sandbox_users
+from tenter.web.studio.demo import book_demo_day, load_demo_studio
 from tenter.web.sweeping import kept_memory
 
 
 @transaction.atomic
 def laid_out() -> User:
-    """Return the sandbox's user, with the demo studio laid out where it is not yet, in the language of the page."""
+    """Return the sandbox's user, with the demo studio and its day laid out, in the language of the page."""
     user, new = get_user_model().objects.get_or_create(username=SANDBOX_NAME)
     if new:
         user.set_unusable_password()
         user.save()
         load_demo_studio(user)
+    book_demo_day(user)
     language = translation.get_language() or SOURCE
     StudioName.objects.update_or_create(owner=user, defaults={"language": language})
     return user
@@ -36,8 +37,7 @@ def throw_away() -> None:
     No mark of it is kept: an invented client that comes back with a backup harms nobody. Raises `ProtectedError` where
     rows keep one another from going, and then all of them stay.
     """
-    users = list(get_user_model().objects.filter(username=SANDBOX_NAME))
-    users += [one.user for one in Associate.objects.filter(owner__in=users).select_related("user")]
+    users = sandbox_users()
     if not users:
         return
     for kind in picture_kinds():

@@ -7,6 +7,7 @@ from django.contrib.auth import get_user_model, login, logout
 from django.contrib.auth.decorators import login_not_required
 from django.contrib.auth.models import User
 from django.http import Http404, HttpRequest, HttpResponse
+from django.http.response import HttpResponseBase
 from django.shortcuts import redirect
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_POST
@@ -16,6 +17,7 @@ from tenter.web.rules.audit import Action
 from tenter.web.rules.logged_in import UserRequest
 from tenter.web.rules.sandbox_user import anybody_yet, is_sandbox
 from tenter.web.sandbox.sandbox import laid_out, throw_away
+from tenter.web.studio.door_views import LogOut
 
 _OWNER = "sandbox-of"  # in the session: whose login waits, and what it was given by
 _BACKEND = "django.contrib.auth.backends.ModelBackend"
@@ -53,6 +55,19 @@ def leave_sandbox(request: UserRequest) -> HttpResponse:
     audit.note(owner, Action.SANDBOX_LEFT)
     messages.success(request, _("The demo studio is thrown away. This is your own studio again."))
     return redirect("studio")
+
+
+@require_POST
+def log_out(request: HttpRequest) -> HttpResponseBase:
+    """Log out; whoever is in the sandbox throws it away with that, as on leaving it."""
+    if not is_sandbox(request.user):
+        return LogOut.as_view()(request)
+    owner = _who_waits(request)
+    logout(request)
+    throw_away()
+    if owner is not None:
+        audit.note(owner, Action.SANDBOX_LEFT)
+    return redirect("login")
 
 
 def _who_waits(request: HttpRequest) -> User | None:
