@@ -77,5 +77,6 @@ PAGES = (  # {running}: a sitting just started
     "/account/password",
     "/account/answers",
     "/account/presses",
+    "/account/card",
     "/nowhere",
 )

@@ -285,6 +285,7 @@ urlpatterns = [
     path("studio/restore/confirm", restoring_views.confirm, name="restore-confirm"),
     path("studio/restore/leave", restoring_views.leave, name="restore-leave"),
     path("account/presses", press_views.presses, name="presses"),
+    path("account/card", press_views.card, name="card"),
     path("account/answers", account_views.answers, name="answers"),
     path("account/password", account_views.ChangePassword.as_view(), name="password"),
     path("sittings/<int:pk>/second", agreement_views.second, name="second"),

@@ -81,6 +81,28 @@ def test_the_cloths_are_legible_at_two_metres(page, width):
     assert page.evaluate(coloured) == []
 
 
+def test_a_bank_card_held_to_the_screen_sets_the_millimetre(page):
+    page.goto("/account/card")
+    page.locator("#card-width").fill("428")
+    card = page.locator("#card").bounding_box()
+    assert (card["width"], card["height"]) == pytest.approx((428, 428 * 53.98 / 85.6), abs=1)
+    page.get_by_role("button", name="The card fits").click()
+    expect(page.locator("#scale")).to_contain_text("a millimetre is 5 pixels")
+    assert page.locator(".fifty").bounding_box()["width"] == pytest.approx(250, abs=1)
+    at_bench(page)
+    for part in (".id", ".name", ".place"):
+        assert page.evaluate(CAP_HEIGHT, f".cloth {part}") >= LEAST_CAP_MM * 5, part
+    assert fits(page)
+    page.evaluate("localStorage.setItem(Object.keys(localStorage).find((name) => name.startsWith('tenter-mm')), '20')")
+    page.reload()
+    assert page.evaluate("getComputedStyle(document.documentElement).getPropertyValue('--mm')") == "1mm"
+    page.goto("/account/card")
+    expect(page.locator("#scale")).to_contain_text("Measure again")
+    page.get_by_role("button", name="Back to the browser’s own millimetre").click()
+    expect(page.locator("#scale")).to_contain_text("has not been measured")
+    assert page.evaluate("Object.keys(localStorage).filter((name) => name.startsWith('tenter-mm'))") == []
+
+
 def test_on_a_laptop_everything_fits_with_the_buttons_and_more_open(page):
     at_bench(page)
     page.set_viewport_size({"width": 1280, "height": 800})

@@ -1,4 +1,4 @@
-"""What each press of a key, a pedal or a presenter would do on the bench, tried where nothing is written down."""
+"""What is tried of a studio's things before the bench: each press of a key, a pedal or a presenter, and the screen."""
 
 from django.http import HttpResponse
 from django.shortcuts import render
@@ -38,3 +38,9 @@ def presses(request: UserRequest) -> HttpResponse:
     equal = [(keys, label) for _answer, label, keys in EQUAL]
     who = [(key, says) for _source, _label, key, says, _noted in WHO]
     return render(request, "bench/presses.html", {"presses": [*on_left, *on_right, *equal, *who, *_OTHER_PRESSES]})
+
+
+@require_safe
+def card(request: UserRequest) -> HttpResponse:
+    """Show the outline of a bank card, by which a browser learns how large a millimetre is. The page sends nothing."""
+    return render(request, "bench/card.html")
