@@ -9,6 +9,7 @@ from tenter import Answer, DrapeJudgement, FanJudgement, PairJudgement, Suits
 from tenter.consultation.findings.reasons import _gaining_most, _Words
 from tenter.consultation.laid_out.bench import bench_of
 from tenter.consultation.record.history import Entry
+from tenter.consultation.words.flags import Flag, Flagged
 
 NAMES = ("one", "other", "third")
 
@@ -83,6 +84,14 @@ def test_each_kind_of_answer_is_told_of_its_own_cloths(tell, demo_kit):
     assert tell(DrapeJudgement(WARM, Suits.FAILS)) == f"{warm} on its own did not work"
     order = tell(FanJudgement((COOL, (WARM, DEEP))))
     assert order.endswith(f"{cool}, then {warm} level with {deep}")
+
+
+@pytest.mark.parametrize(
+    ("flag", "said"), [(Flag.UNDERTONE_RIGHT, "had the right undertone"), (Flag.TOO_DARK, "was too dark")]
+)
+def test_what_was_right_of_a_cloth_is_told_as_what_it_had(tell, demo_kit, flag, said):
+    told = tell(DrapeJudgement(WARM, Suits.FAILS, flags=(Flagged(WARM, flag),)))
+    assert told.endswith(f"; {demo_kit[WARM].name} {said}")
 
 
 def test_where_and_how_it_was_seen_is_told_where_it_was_said_and_only_there(tell):

@@ -28,6 +28,9 @@ def test_a_name_typed_cloths_and_pasted_rows_make_a_kit(browser, started):
     page = browser.post(f"{started}/paste", {"paste-rows": rows, "paste-given_as": "Lab"})
     assert "Row 1 (D005), column colour: &#x27;45x&#x27; is not a number." in page.text
     assert "D004" not in page.context["paste"]["rows"].value()
+    headed = "number\tL\ta\tb\thue_family\nD006\t50\t1\t2\tplaid"
+    page = browser.post(f"{started}/paste", {"paste-rows": headed, "paste-given_as": "Lab"})
+    assert "Row 1 (D006), column Hue family: no hue family is called &#x27;plaid&#x27;" in page.text
     browser.post(f"{started}/make", {"make-name": "Rail one"})
     kit = Kit.parse(KitRecord.objects.get().csv)
     assert kit.ids == ("D001", "D002", "D003", "D004")

@@ -5,7 +5,7 @@ A hex code is a screen's colour under D65/2°, from whoever chose it: the cloth'
 
 import csv
 import re
-from collections.abc import Collection, Mapping, Sequence
+from collections.abc import Callable, Collection, Mapping, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 
@@ -85,14 +85,18 @@ def colour_cells(lab: FloatArray) -> dict[str, str]:
 
 
 def pasted_cloths(
-    text: str, given_as: TypedAs, conditions: Conditions, taken: Collection[str]
+    text: str,
+    given_as: TypedAs,
+    conditions: Conditions,
+    taken: Collection[str],
+    called: Callable[[str], str] = str,
 ) -> tuple[PastedCloth, ...]:
     """Return the rows that were pasted, each with its own faults.
 
     With headings in the first line its cells are told by them; else they are number, name, three numbers or a hex code,
     and place.
 
-    taken: the ids of the cloths that are there already.
+    taken: the ids of the cloths that are there already. called: the name of a column by what its heading is.
     """
     lines = [(number, line) for number, line in enumerate(text.splitlines(), start=1) if line.strip()]
     delimiter = delimiter_of(text)
@@ -102,14 +106,20 @@ def pasted_cloths(
     found, seen = [], set(taken)
     for (number, line), row in list(zip(lines, cells, strict=True))[headed:]:
         named = {column: row[at] for column, at in known.items() if at < len(row)} if headed else _in_order(row)
-        one = _pasted(number, line, named, given_as, conditions, seen)
+        one = _pasted(number, line, named, given_as, conditions, seen, called)
         seen.add(one.cells.get("id", ""))
         found.append(one)
     return tuple(found)
 
 
 def _pasted(
-    line: int, text: str, named: Mapping[str, str], given_as: TypedAs, conditions: Conditions, seen: Collection[str]
+    line: int,
+    text: str,
+    named: Mapping[str, str],
+    given_as: TypedAs,
+    conditions: Conditions,
+    seen: Collection[str],
+    called: Callable[[str], str],
 ) -> PastedCloth:
     light = {"illuminant": conditions.illuminant, "observer": str(conditions.observer)}
     cells = {"name": named.get("id", ""), **{k: v for k, v in named.items() if v}, **light}
@@ -126,7 +136,7 @@ def _pasted(
         faults.append(_("column colour: {problem}", problem=error))
     else:
         found = row_faults(cells) if not faults else []
-        faults += [_("column {column}: {problem}", column=column, problem=problem) for column, problem in found]
+        faults += [_("column {column}: {problem}", column=called(column), problem=problem) for column, problem in found]
     return PastedCloth(line, text, cells, tuple(faults))
 
 

@@ -22,6 +22,7 @@ from tenter.errors import TenterError
 from tenter.language import local_number
 from tenter.report.words.swatches import kit_swatches
 from tenter.report.words.wording import sentence
+from tenter.web.cloths.kit_fields import column_called
 from tenter.web.cloths.started_kit_forms import ClothForm, MakeKitForm, NamesForm, PasteForm, StartKitForm, scanned
 from tenter.web.models import StartedKit
 from tenter.web.rules import access
@@ -87,7 +88,8 @@ def paste(request: UserRequest, pk: int) -> HttpResponse:
     if not form.is_valid():
         return _show(request, record, _REFUSED, paste=form)
     said = form.cleaned_data
-    found = pasted_cloths(said["rows"], TypedAs(said["given_as"]), started_kits.light_of(record), _cloths(record))
+    light = started_kits.light_of(record)
+    found = pasted_cloths(said["rows"], TypedAs(said["given_as"]), light, _cloths(record), column_called)
     good, faulty = [one for one in found if not one.faults], [one for one in found if one.faults]
     started_kits.put_cloths(record, [one.cells for one in good])
     if good or not faulty:
