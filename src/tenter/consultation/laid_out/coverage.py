@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 from enum import StrEnum
-from functools import lru_cache
+from functools import cache, lru_cache
 
 import numpy as np
 
@@ -12,7 +12,7 @@ from tenter.colorimetry.measurement import D65_10, Colours
 from tenter.colorimetry.real_surfaces import is_real_surface
 from tenter.colorimetry.spaces import lch_to_lab
 from tenter.consultation.axes import Axis
-from tenter.consultation.cloths.hue_families import HueFamily
+from tenter.consultation.cloths.hue_families import HueFamily, hue_families
 from tenter.consultation.cloths.kit import Kit
 from tenter.consultation.conventions.method import Method
 from tenter.consultation.laid_out.bench import MIDDLE_CUTS, Bench
@@ -207,12 +207,18 @@ class PlainSurfaces:
 @lru_cache(maxsize=4)
 def plain_surfaces(method: Method) -> PlainSurfaces:
     """Return colours in even steps that real surfaces have, as places of a method, in bench units."""
+    surfaces = _surfaces()
+    return PlainSurfaces(surfaces.lab, np.array(surfaces.hue_families, dtype=str), method.coordinates(surfaces))
+
+
+@cache
+def _surfaces() -> Kit:
+    """Return the plain surfaces as a kit, which is the same for every method."""
     grid = lch_to_lab(np.stack(np.meshgrid(_LIGHTNESSES, _CHROMAS, _HUES, indexing="ij"), axis=-1))
     lab = grid.reshape(-1, 3)
-    surfaces = Kit.from_lab([str(i) for i in range(len(lab))], lab)
-    families = np.array([str(family) for family in surfaces.hue_families])
+    families = np.array(hue_families(lab), dtype=str)
     plain = _of_plain_hue(families.reshape(grid.shape[:-1])).ravel() & is_real_surface(lab)
-    return PlainSurfaces(lab[plain], families[plain], method.coordinates(surfaces)[plain])
+    return Kit.from_lab([str(row) for row in np.flatnonzero(plain)], lab[plain], families[plain].tolist())
 
 
 @lru_cache(maxsize=4)
