@@ -8,8 +8,10 @@ from tenter import Answer, FanJudgement, PairJudgement, Sitting
 from tenter.consultation.axes import Axis
 from tenter.consultation.findings.contradictions import Contradiction
 from tenter.consultation.words.odds_words import Degree
+from tenter.language import written_in
 from tenter.report.client_paper.answer_words import place_words
 from tenter.report.client_paper.seen_on_you import seen_on_you
+from tenter.translations import catalogue
 
 WARM_RED, COOL_RED = "D061", "D062"
 WARM_PINK, COOL_PINK = "D063", "D064"
@@ -147,3 +149,12 @@ def test_equal_and_doubted_answers_are_left_out(told, verdict_of):
 )
 def test_a_place_that_is_not_ours_is_the_consultants_own_word(region, words):
     assert place_words(region) == words
+
+
+def test_a_trait_before_colours_has_the_form_that_a_language_gives_it_there(told):
+    shadowed = won(WARM_PINK, COOL_PINK, "jaw", signs=[f"{COOL_PINK}:shadowed"])
+    with written_in(catalogue("de")):
+        assert told(won(WARM_RED, COOL_RED, "cheek"), shadowed) == (
+            "Warme Farben taten mehr für Ihre Wangen und Ihre Kieferlinie als kühle; "
+            "kühle warfen Schatten auf Ihre Kieferlinie.",
+        )

@@ -10,6 +10,7 @@ from tenter.language import translated, written_in
 from tenter.report.on_screen.plain_cloths import plain_cloth_names
 from tenter.report.on_screen.told_back import ScreenLabels, told_back
 from tenter.report.words.swatches import kit_swatches
+from tenter.translations import catalogue
 from tests.support.pseudo import english
 from tests.support.unkind_words import unkind_words
 
@@ -33,6 +34,16 @@ def test_the_better_cloth_is_marked_and_both_have_names_of_people(sit):
     seen = PairJudgement("D089", "D090", Answer.LEFT, 2, region="jaw", signs=("D089:blends", "D090:stands-apart"))
     metals = told(sit(*OWED, seen), 3)
     assert metals.text == "Brass Foil blended with your jaw; Pewter Foil stood apart from your jaw."
+
+
+def test_one_colour_is_said_as_one_and_a_name_that_has_its_trait_does_not_get_it_twice(sit):
+    seen = PairJudgement("D063", "D064", Answer.RIGHT, 2, region="jaw", signs=("D063:cloth-first",))
+    sitting = sit(*OWED, seen)
+    assert told(sitting, 3).text.endswith("than warm pink, which was noticed before your jaw.")
+    with written_in(catalogue("de")):
+        found = told(sitting, 3)
+    assert [side.name for side in found.sides] == ["Warmrosa", "Nelkenrosa, kühl"]
+    assert found.text.endswith("auf Ihre Kieferlinie; Nelkenrosa tat mehr für Ihre Kieferlinie.")
 
 
 def test_repeats_side_effects_and_doubtful_answers_are_left_out(sit):

@@ -1,6 +1,7 @@
 """What one answer says, in words for the client: for which end of an axis it speaks, where, and what was seen there."""
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 import numpy as np
 
@@ -12,7 +13,7 @@ from tenter.consultation.record.judgements import Judgement, PairJudgement
 from tenter.consultation.words.face_places import plain_region
 from tenter.consultation.words.flags import Sign
 from tenter.consultation.words.traits import LeadingTrait, trait_word
-from tenter.language import N_, _
+from tenter.language import ngettext_lazy
 from tenter.report.words import terms
 
 _LEAST_STEP = 0.5  # bench units between two cloths from which one of them is called the warmer, lighter or brighter
@@ -29,30 +30,34 @@ _PLACES = {
     "contrast": "hair and skin together",
     "lip": "lips",
 }
-# What a sign says of colours that were held, and of a place on the face.
+# What a sign says of one colour that was held, or of several, and of a place on the face.
 _DID = {
-    Sign.EVEN: N_("evened your {place}"),
-    Sign.CLEAR: N_("cleared your {place}"),
-    Sign.HEALTHY: N_("freshened your {place}"),
-    Sign.LIVELY: N_("enlivened your {place}"),
-    Sign.BLENDS: N_("blended with your {place}"),
-    Sign.OWN_TINT: N_("gave your {place} a tint that looked like your own"),
-    Sign.MORE_COLOUR: N_("gave your {place} more colour"),
-    Sign.FACE_FIRST: N_("put your {place} first"),
-    Sign.BLOTCHY: N_("made your {place} look uneven"),
-    Sign.SHADOWED: N_("shadowed your {place}"),
-    Sign.SALLOW: N_("laid a yellow cast on your {place}"),
-    Sign.DRAINED: N_("took light from your {place}"),
-    Sign.STANDS_APART: N_("stood apart from your {place}"),
-    Sign.APPLIED_TINT: N_("laid a tint on your {place} that looked put on"),
-    Sign.LESS_COLOUR: N_("took colour from your {place}"),
-    Sign.CLOTH_FIRST: N_("were noticed before your {place}"),
+    Sign.EVEN: ngettext_lazy("evened your {place}", "evened your {place}", 2),
+    Sign.CLEAR: ngettext_lazy("cleared your {place}", "cleared your {place}", 2),
+    Sign.HEALTHY: ngettext_lazy("freshened your {place}", "freshened your {place}", 2),
+    Sign.LIVELY: ngettext_lazy("enlivened your {place}", "enlivened your {place}", 2),
+    Sign.BLENDS: ngettext_lazy("blended with your {place}", "blended with your {place}", 2),
+    Sign.OWN_TINT: ngettext_lazy(
+        "gave your {place} a tint that looked like your own", "gave your {place} a tint that looked like your own", 2
+    ),
+    Sign.MORE_COLOUR: ngettext_lazy("gave your {place} more colour", "gave your {place} more colour", 2),
+    Sign.FACE_FIRST: ngettext_lazy("put your {place} first", "put your {place} first", 2),
+    Sign.BLOTCHY: ngettext_lazy("made your {place} look uneven", "made your {place} look uneven", 2),
+    Sign.SHADOWED: ngettext_lazy("shadowed your {place}", "shadowed your {place}", 2),
+    Sign.SALLOW: ngettext_lazy("laid a yellow cast on your {place}", "laid a yellow cast on your {place}", 2),
+    Sign.DRAINED: ngettext_lazy("took light from your {place}", "took light from your {place}", 2),
+    Sign.STANDS_APART: ngettext_lazy("stood apart from your {place}", "stood apart from your {place}", 2),
+    Sign.APPLIED_TINT: ngettext_lazy(
+        "laid a tint on your {place} that looked put on", "laid a tint on your {place} that looked put on", 2
+    ),
+    Sign.LESS_COLOUR: ngettext_lazy("took colour from your {place}", "took colour from your {place}", 2),
+    Sign.CLOTH_FIRST: ngettext_lazy("was noticed before your {place}", "were noticed before your {place}", 2),
 }
 
 
-def did_words(sign: Sign, place: str) -> str:
-    """Return what a sign says that colours did at a place, such as 'evened your cheeks'."""
-    return _(_DID[sign], place=terms.place(place))
+def did_words(sign: Sign, place: str, colours: int) -> str:
+    """Return what a sign says that so many colours did at a place, such as 'evened your cheeks'."""
+    return str(replace(_DID[sign], values=(("place", terms.place(place)),), count=colours))
 
 
 def place_words(region: str | None) -> str:

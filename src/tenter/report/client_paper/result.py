@@ -162,7 +162,7 @@ def _best(sides: Sequence[LeadingTrait], leading: LeadingTrait, slight: Collecti
 
 def _traits(sides: Sequence[LeadingTrait], slight: Collection[LeadingTrait]) -> str:
     """Return the traits in a row, those that are slight last and by a little."""
-    clearly, little = (all_of([terms.colour_trait(s) for s in sides if (s in slight) is so]) for so in (False, True))
+    clearly, little = (all_of([terms.colours_are(s) for s in sides if (s in slight) is so]) for so in (False, True))
     if clearly and little:
         return _("{traits}, and a little {slight}", traits=clearly, slight=little)
     return _("a little {slight}", slight=little) if little else clearly

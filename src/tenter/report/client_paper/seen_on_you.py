@@ -29,6 +29,7 @@ from tenter.report.client_paper.result import settled_side
 from tenter.report.words import terms
 from tenter.report.words.wording import sentence
 
+_COLOURS = 2  # they are always said of several
 _MOST_PLACES = 3  # places of a face that one sentence names
 _TAKEN_TOGETHER = {
     Degree.SLIGHT: N_("Taken together, that is slightly {trait}."),
@@ -190,13 +191,13 @@ def _taken_together(trait: Trait) -> str:
     """Return to which side a trait comes; empty where it may lie in the middle."""
     if settled_side(trait) is None:
         return ""
-    return _(_TAKEN_TOGETHER[trait.degree], trait=terms.colour_trait(trait.side))
+    return _(_TAKEN_TOGETHER[trait.degree], trait=terms.colours_are(trait.side))
 
 
 def _effects(did: Iterable[tuple[Sign, str]]) -> str:
     """Return what was seen, the commonest first: 'evened your cheeks and blended with your jaw'."""
     counted = Counter(did).most_common(2)
-    return all_of([did_words(sign, place) for (sign, place), _count in counted])
+    return all_of([did_words(sign, place, _COLOURS) for (sign, place), _count in counted])
 
 
 def _once(places: Counter[str]) -> str:

@@ -166,7 +166,7 @@ def _seen_line(check: GarmentCheck) -> str:
     name = sentence(terms.colour(seen.name))
     if not seen.answer:
         return _("{colour} was held on you.", colour=name)
-    return _("{colour} was held on you: it {answer}.", colour=name, answer=terms.what_was_seen(seen.answer))
+    return _("{colour} was held on you: {answer}.", colour=name, answer=terms.what_was_seen(seen.answer))
 
 
 def confidence(check: GarmentCheck) -> str | None:

@@ -6,7 +6,7 @@ that the others speak against, and remarks that the cloths' colours do not bear 
 """
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import zip_longest
 
 from tenter.arrays import steady
@@ -20,7 +20,7 @@ from tenter.consultation.record.judgements import FanJudgement, PairJudgement
 from tenter.consultation.sitting.sitting import Sitting
 from tenter.consultation.words.answers import Answer, View
 from tenter.consultation.words.traits import LeadingTrait, trait_word
-from tenter.language import N_, _, all_of
+from tenter.language import N_, _, all_of, ngettext_lazy
 from tenter.report.client_paper.answer_words import did_words, ends_of, place_of, place_words
 from tenter.report.client_paper.seen_on_you import seen_by_axis
 from tenter.report.on_screen.plain_cloths import plain_cloth_names
@@ -37,6 +37,15 @@ _TITLES = {
     Axis.DEPTH: N_("Light beside deep"),
     Axis.CLARITY: N_("Bright beside soft"),
 }
+# Which did more, of one colour or of several worn together; both forms are alike in English.
+_MORE_THAN = ngettext_lazy(
+    "{better} did more for your {place} than {worse}.", "{better} did more for your {place} than {worse}.", 2
+)
+_MORE_THAN_WHAT_DID = ngettext_lazy(
+    "{better} did more for your {place} than {worse}, which {poor}.",
+    "{better} did more for your {place} than {worse}, which {poor}.",
+    2,
+)
 _EQUAL = {
     Answer.NOTHING_SEEN: N_("Between {one} and {other} no difference was seen."),
     Answer.BOTH_GOOD: N_("{one} and {other} did equally well."),
@@ -200,29 +209,36 @@ def _names_of(pair: PairJudgement, names: Mapping[str, tuple[str, ...]]) -> tupl
 
 def _named(name: str, end: LeadingTrait | None) -> str:
     """Return a name with the end on which its cloth lies, unless the name says so."""
-    trait = terms.colour_trait(end) if end else ""
-    if not trait or trait in name.lower().split():
+    trait = terms.colours_are(end) if end else ""
+    if not trait or _says(name, trait):
         return sentence(name)
     return sentence(_("{colour}, {trait}", colour=name, trait=trait))
+
+
+def _says(name: str, trait: str) -> bool:
+    """Whether a name has a trait in it: as a word, or as the beginning of one in a language that joins its words."""
+    return any(word.startswith(trait.lower()) for word in name.lower().split())
 
 
 def _sentence(pair: PairJudgement, better: str, worse: str) -> str:
     """Say what both sides did: by what was seen there, else which did more, and where."""
     if pair.winner is None:
         return sentence(_(_EQUAL[pair.answer], one=better, other=worse))
-    place = place_words(pair.region)
-    good, poor = (
-        all_of([did_words(seen.sign, place) for seen in pair.signs if (seen.drape in pair.winner) is won])
-        for won in (True, False)
-    )
-    said = {"better": better, "worse": worse, "good": good, "poor": poor, "place": terms.place(place)}
-    if good and poor:
-        told = _("{better} {good}; {worse} {poor}.", **said)
-    elif good:
-        told = _("{better} {good}, more than {worse}.", **said)
-    elif poor:
-        told = _("{better} did more for your {place} than {worse}, which {poor}.", **said)
-    else:
-        told = _("{better} did more for your {place} than {worse}.", **said)
+    told = _by_what_was_seen(pair, pair.winner, better, worse)
     photographed = pair.view is View.PHOTOGRAPH
     return _("On a photograph: {told}", told=told) if photographed else sentence(told)
+
+
+def _by_what_was_seen(pair: PairJudgement, winner: tuple[str, ...], better: str, worse: str) -> str:
+    place, other = place_words(pair.region), next(side for side in pair.sides if side != winner)
+    good, poor = (
+        all_of([did_words(seen.sign, place, len(side)) for seen in pair.signs if seen.drape in side])
+        for side in (winner, other)
+    )
+    said = {"better": better, "worse": worse, "good": good, "poor": poor, "place": terms.place(place)}
+    if good:
+        return (
+            _("{better} {good}; {worse} {poor}.", **said) if poor else _("{better} {good}, more than {worse}.", **said)
+        )
+    told = _MORE_THAN_WHAT_DID if poor else _MORE_THAN
+    return str(replace(told, values=tuple(said.items()), count=len(winner)))

@@ -30,8 +30,13 @@ def likeliest_two(verdict: Verdict) -> dict[str, str]:
 
 
 def colour_trait(word: str) -> str:
-    """Return an end of an axis, such as warm, as it is said of colours."""
+    """Return an end of an axis as it goes before colours: warm, as in 'warm colours did more'."""
     return pgettext("of colours", word)
+
+
+def colours_are(word: str) -> str:
+    """Return an end of an axis as it is said of colours: warm, as in 'your best colours are warm'."""
+    return pgettext("colours are", word)
 
 
 def hue(family: str) -> str:
