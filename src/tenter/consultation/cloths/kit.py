@@ -278,7 +278,7 @@ def _is_unmeasured(row: TableRow) -> bool:
 
 def _parse_lab(faults: Faults, row: TableRow) -> list[float]:
     if not _is_unmeasured(row):
-        return [_parse_axis(faults, row, axis) for axis in "Lab"]
+        return [parse_axis(faults, row, axis) for axis in "Lab"]
     if not row["hue_family"]:
         faults.add(
             row.line, "hue_family", _("the cell is empty; a cloth without L, a and b needs at least its hue family")
@@ -287,21 +287,15 @@ def _parse_lab(faults: Faults, row: TableRow) -> list[float]:
     return list(TYPICAL_LAB[parse_cell(faults, row, "hue_family", family_from, HueFamily.GREY)])
 
 
-def _parse_axis(faults: Faults, row: TableRow, axis: str) -> float:
+def parse_axis(faults: Faults, row: TableRow, axis: str) -> float:
+    """Return L*, a* or b* of a row; notes a fault where it cannot be a surface's, and returns 0 then."""
     value = parse_cell(faults, row, axis, parse_number, 0.0)
     low, high = PLAUSIBLE_LAB[axis]
-    if not low <= value <= high:
-        faults.add(
-            row.line,
-            axis,
-            _(
-                "{value} is outside {low} to {high}",
-                value=as_written(f"{value:g}"),
-                low=as_written(f"{low:g}"),
-                high=as_written(f"{high:g}"),
-            ),
-        )
-    return value
+    if low <= value <= high:
+        return value
+    said = {name: as_written(f"{number:g}") for name, number in (("value", value), ("low", low), ("high", high))}
+    faults.add(row.line, axis, _("{value} is outside {low} to {high}", **said))
+    return 0.0
 
 
 def _shared_conditions(faults: Faults, rows: Sequence[TableRow]) -> Conditions:

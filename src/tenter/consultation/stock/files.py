@@ -9,13 +9,13 @@ from pathlib import Path
 from tenter import durable
 from tenter.colorimetry.illuminants import observer_from
 from tenter.colorimetry.measurement import D65_10, Conditions
-from tenter.consultation.cloths.kit import PLAUSIBLE_LAB, Kit
-from tenter.consultation.cloths.tables import Faults, TableRow, parse_cell, parse_number, read_table, read_text
+from tenter.consultation.cloths.kit import Kit, parse_axis
+from tenter.consultation.cloths.tables import Faults, TableRow, parse_cell, read_table, read_text
 from tenter.consultation.stock.movements import Movement, MovementReason, stock_after, why_from
 from tenter.consultation.stock.snippets import LARGEST_DRAWER, Snippet, Stock, drawer_from, snippets_of_kit
 from tenter.errors import TenterError, UnreadableInput
 from tenter.given import given_path, given_text
-from tenter.language import N_, _, as_written, in_a_row
+from tenter.language import N_, _, in_a_row
 
 STOCK_REQUIRED = ("drawer", "name", "L", "a", "b", "illuminant", "observer")
 STOCK_OPTIONAL = ("count", "reorder_at")
@@ -178,7 +178,7 @@ def _snippet(faults: Faults, row: TableRow, drawers: dict[str, int]) -> Snippet 
             _("drawer {drawer} is in row {line} already", drawer=drawer, line=drawers[drawer.casefold()]),
         )
     drawers.setdefault(drawer.casefold(), row.line)
-    lab = tuple(_axis(faults, row, axis) for axis in "Lab")
+    lab = tuple(parse_axis(faults, row, axis) for axis in "Lab")
     light = parse_cell(faults, row, "illuminant", lambda name: Conditions(name, D65_10.observer), D65_10)
     observer = parse_cell(faults, row, "observer", observer_from, D65_10.observer)
     count = parse_cell(faults, row, "count", _pieces, 0) if row["count"] else 0
@@ -191,24 +191,6 @@ def _snippet(faults: Faults, row: TableRow, drawers: dict[str, int]) -> Snippet 
     except TenterError as error:
         faults.add(row.line, "name", str(error))
         return None
-
-
-def _axis(faults: Faults, row: TableRow, axis: str) -> float:
-    value = parse_cell(faults, row, axis, parse_number, 0.0)
-    low, high = PLAUSIBLE_LAB[axis]
-    if not low <= value <= high:
-        faults.add(
-            row.line,
-            axis,
-            _(
-                "{value} is outside {low} to {high}",
-                value=as_written(f"{value:g}"),
-                low=as_written(f"{low:g}"),
-                high=as_written(f"{high:g}"),
-            ),
-        )
-        return 0.0
-    return value
 
 
 def _pieces(text: str) -> int:

@@ -1,6 +1,7 @@
 """The studio's own pages, for its owner: associates, who sees whom, the log and the backup."""
 
 from django.contrib import messages
+from django.contrib.auth.models import User
 from django.core.paginator import Paginator
 from django.db import transaction
 from django.db.models import Count, Q, QuerySet
@@ -115,11 +116,14 @@ def _confirmed(deleted: int) -> str:
     ) % {"count": deleted}
 
 
+def _named(owner: User) -> StudioName:
+    return StudioName.objects.filter(owner=owner).first() or StudioName(owner=owner)
+
+
 @access.for_owner
 def name(request: UserRequest) -> HttpResponse:
     """Take the studio's name."""
-    user = request.user
-    row = StudioName.objects.filter(owner=user).first() or StudioName(owner=user)
+    row = _named(request.user)
     form = StudioNameForm(request.POST if request.method == "POST" else None, instance=row)
     if request.method == "POST" and form.is_valid():
         with transaction.atomic():
@@ -133,14 +137,13 @@ def name(request: UserRequest) -> HttpResponse:
 @access.for_owner
 def language(request: UserRequest) -> HttpResponse:
     """Take the language of the studio's screens and papers, and answer in it."""
-    user = request.user
-    row = StudioName.objects.filter(owner=user).first() or StudioName(owner=user)
+    row = _named(request.user)
     form = StudioLanguageForm(request.POST if request.method == "POST" else None, instance=row)
     if request.method == "POST" and form.is_valid():
         chosen = own_name(form.cleaned_data["language"])
         with transaction.atomic():
             form.save()
-            audit.note(user, Action.LANGUAGE_CHOSEN, chosen)
+            audit.note(request.user, Action.LANGUAGE_CHOSEN, chosen)
         with in_language(row.language):
             messages.success(request, _("Language of screens and new papers: %(language)s.") % {"language": chosen})
         return redirect("studio")
