@@ -1,5 +1,7 @@
 """Past clients and their results: all or nothing, hidden until a verdict is revealed, and gone with the client."""
 
+import re
+
 import pytest
 from django.core.files.uploadedfile import SimpleUploadedFile
 from django.utils import timezone
@@ -49,14 +51,17 @@ def test_a_client_whose_consent_has_ended_gets_nothing_more(send, client_row, mo
 
 def test_a_result_is_hidden_until_a_new_verdict_is_revealed_and_again_during_another_sitting(owner, visitor):
     client = Client.objects.create(owner=owner, name="Mira Holt")
-    ToldBefore.objects.create(client=client, day="2019", result="deep autumn", by=owner)
+    for day in ("2018-05-02", "2018-05", "2019"):
+        ToldBefore.objects.create(client=client, day=day, result="deep autumn", by=owner)
     card = f"/people/{client.pk}"
     assert "deep autumn" not in visitor.get(card).text.lower()
     assert "Hidden until you reveal" in visitor.get(card).text
     row = store.start_sitting(client, owner, KitRecord.objects.first())
     assert "deep autumn" not in visitor.get(card).text.lower()
     Sitting.objects.filter(pk=row.pk).update(revealed_at=timezone.now())
-    assert "deep autumn" in visitor.get(card).text.lower()
+    page = visitor.get(card).text
+    assert "deep autumn" in page.lower()
+    assert re.findall(r"Deep autumn</span><span class=\"meta\">([^<]+)", page) == ["2019", "2 May 2018", "May 2018"]
     store.start_sitting(client, owner, KitRecord.objects.first())
     assert "deep autumn" not in visitor.get(card).text.lower()
 

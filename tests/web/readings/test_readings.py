@@ -169,7 +169,7 @@ def test_a_file_is_read_whole_and_the_same_file_again_adds_nothing(visitor, kit)
             ["Row 3, column L", "row 4", "b* is a finite number"],
         ),
         ("cloth,L,a,b\nD001,50,1,2\nE9,60,3,4\n", ["Row 3: this kit has no cloth E9"]),
-        ("cloth,L,a,b,day\nD001,50,1,2,2999-01-01\n", ["Row 2: 2999-01-01 has not come yet"]),
+        ("cloth,L,a,b,day\nD001,50,1,2,2999-01-01\n", ["Row 2: 1 January 2999 has not come yet"]),
         ("CGATS.17\nNUMBER_OF_FIELDS 4\nBEGIN_DATA_FORMAT\nSAMPLE_ID LAB_L", ["The file breaks off"]),
         ('<!DOCTYPE a [<!ENTITY b "c">]><a>&b;</a>', ["document type", "Nothing was read"]),
         (b"\xff\xfe\x00", ["The text is not UTF-8"]),

@@ -1,8 +1,11 @@
 """What a client wants, what hangs in the wardrobe, and what they were told before."""
 
+from datetime import date
+
 from django.conf import settings
 from django.db import models
 from django.utils import timezone
+from django.utils.formats import date_format
 
 from tenter.web.models.studio import Client
 
@@ -58,3 +61,9 @@ class ToldBefore(models.Model):
 
     class Meta:
         ordering = ("-day", "pk")
+
+    @property
+    def shown_day(self) -> str:
+        """Return the day as the studio's language writes it, as exact as it is known: 2019, May 2019 or 12 May 2019."""
+        form = {4: "Y", 7: "YEAR_MONTH_FORMAT"}.get(len(self.day), "DATE_FORMAT")
+        return str(date_format(date.fromisoformat(f"{self.day}-01-01"[:10]), form))

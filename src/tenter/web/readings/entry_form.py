@@ -29,7 +29,7 @@ from tenter.consultation.readings.reading_rows import ReadingDefaults, parse_dec
 from tenter.consultation.readings.wash_log import Wash
 from tenter.errors import TenterError
 from tenter.language import local_number
-from tenter.report.words.wording import sentence
+from tenter.report.words.wording import long_date, sentence
 from tenter.web.sent.sent_text import said_lines
 
 if TYPE_CHECKING:
@@ -276,7 +276,9 @@ class ReadingsFileForm(_Taken):
                     _("Row %(row)s: this kit has no cloth %(cloth)s.") % {"row": one.row, "cloth": one.cloth},
                 )
             elif one.day > today:
-                self.add_error("file", _("Row %(row)s: %(day)s has not come yet.") % {"row": one.row, "day": one.day})
+                self.add_error(
+                    "file", _("Row %(row)s: %(day)s has not come yet.") % {"row": one.row, "day": long_date(one.day)}
+                )
 
 
 class WashForm(forms.Form):

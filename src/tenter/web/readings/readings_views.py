@@ -29,7 +29,7 @@ from tenter.language import local_number
 from tenter.report.on_screen.drift_words import pair_words, trend_words
 from tenter.report.on_screen.reading_words import reading_line
 from tenter.report.words.swatches import kit_swatches, lab_numbers
-from tenter.report.words.wording import sentence
+from tenter.report.words.wording import long_date, sentence
 from tenter.report.workshop_pictures.coverage_picture import coverage_shown, coverage_svg
 from tenter.report.workshop_pictures.drift_picture import drift_shown, drift_svg
 from tenter.web.models import KeptReading, KitRecord, SetAsideReading
@@ -56,7 +56,12 @@ def readings(request: UserRequest, pk: int) -> HttpResponse:
     today = kept_readings.kit_today(record).kit
     swatches = kit_swatches(today)
     rows = [
-        {"swatch": swatches[name], "latest": latest.get(name), "drift": changed.get(name), "read": name in latest}
+        {
+            "swatch": swatches[name],
+            "latest": latest.get(name),
+            "drift": changed.get(name),
+            "read": _read_on(latest, name),
+        }
         for name in kit.ids
     ]
     context = {
@@ -71,6 +76,11 @@ def readings(request: UserRequest, pk: int) -> HttpResponse:
         "list": look_up(request, rows, _found_by, per_page=_CLOTHS),
     }
     return render(request, "readings/readings.html", context)
+
+
+def _read_on(latest: Mapping[str, ClothSummary], name: str) -> str:
+    """Return the day on which a cloth was last read, empty for one without readings."""
+    return long_date(latest[name].day) if name in latest else ""
 
 
 def _found_by(row: Mapping[str, Any]) -> Iterable[str]:
@@ -100,7 +110,7 @@ def _changed(kit: Kit, drift: KitDrift, one: ClothDrift) -> dict[str, Any]:
         "said": f"{'; '.join(said)}.",
         "drifted": one.has_drifted,
         "delta_e": local_number(one.delta_e, 1),
-        "since": one.baseline.day,
+        "since": long_date(one.baseline.day),
         "grade": one.grade.step,
         "more": [*more, *one.doubts],
         "sheets": [(*pair.cloths, pair.after.axis) for pair in pairs],
@@ -135,13 +145,15 @@ def _show(request: UserRequest, record: KitRecord, name: str, form: WashForm, st
     kit, book = store.kit_of(record), kept_readings.book_of(record, name)
     drift = _drift(request, record, book)
     now = kept_readings.kit_today(record)
+    taken = now.taken.get(name)
     row, ids = kit.row(name), kit.ids
     context = {
         "record": record,
         "drape": kit[name],
         "swatch": kit_swatches(now.kit)[name],
         "numbers": lab_numbers(now.kit.lab[row], now.kit.colours.conditions),
-        "taken": now.taken.get(name),
+        "taken": taken,
+        "taken_on": long_date(taken.day) if taken else "",
         "changed": [_changed(kit, drift, one) for one in drift.drifts],
         "picture": _drift_picture(book, kit[name]) if drift.drifts else "",
         "days": _days(record, name, cloth_summaries(book.readings, kit.colours.conditions)),
