@@ -9,6 +9,7 @@ from django.utils.translation import gettext_lazy, pgettext_lazy
 from tenter.language import language
 from tenter.web.day import todays
 from tenter.web.devices import door
+from tenter.web.devices.label_views import labels_come
 from tenter.web.devices.pairing import devices_of
 from tenter.web.incoming.offers import incoming_folder_of
 from tenter.web.models import Sitting
@@ -50,6 +51,7 @@ def navigation(request: HttpRequest) -> dict[str, object]:
         "open_sittings": SimpleLazyObject(lambda: _open_elsewhere(request)),
         "device": door.device_of(request),
         "pictures_come": SimpleLazyObject(lambda: _pictures_come(user)),
+        "labels_come": SimpleLazyObject(lambda: isinstance(user, User) and labels_come(user)),
         "doubtful_date": SimpleLazyObject(lambda: _doubtful_date(user)),
         "nav": nav,
         "sandbox": is_sandbox(user),

@@ -8,7 +8,8 @@ from urllib.parse import urlencode
 from asgiref.sync import async_to_sync
 from django.test.client import AsyncClientHandler, FakePayload, encode_multipart
 
-from tenter.web.devices import door
+from tenter.web.devices import door, pairing
+from tenter.web.models import DeviceRight
 
 HOST = "192.168.1.5:8443"
 ORIGIN = f"https://{HOST}"
@@ -60,3 +61,16 @@ class OnNetwork:
 
     def _cookie(self, name: str) -> str:
         return self.cookies[name].value if name in self.cookies else ""
+
+
+def code_for(owner: Any, right: str = DeviceRight.CAMERA, user: Any = None) -> str:
+    return pairing.new_code(owner, user or owner, right)
+
+
+def connected(owner: Any, right: str = DeviceRight.CAMERA, user: Any = None) -> OnNetwork:
+    """Return a browser that was connected through its own pages."""
+    code, phone = code_for(owner, right, user), OnNetwork()
+    assert phone.get(f"/pair/{code}").status_code == 200
+    answer = phone.post(f"/pair/{code}", {"name": "blue phone"})
+    assert (answer.status_code, answer["Location"]) == (302, "/device")
+    return phone

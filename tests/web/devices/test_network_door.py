@@ -16,7 +16,7 @@ from tenter.web.models import Associate, AuditEntry, Client, DeviceRight, Paired
 from tenter.web.rules import consents
 from tests.support.photo_studio import CARD, cut, portrait
 from tests.web.conftest import agreed, browser_of
-from tests.web.devices.on_network import HOST, OnNetwork
+from tests.web.devices.on_network import HOST, OnNetwork, code_for, connected
 
 pytestmark = pytest.mark.usefixtures("folder")
 NAMES = {p.name: p for p in get_resolver().url_patterns if isinstance(p, URLPattern)}
@@ -27,19 +27,6 @@ def owner(owner):
     owner.is_superuser = True
     owner.save()
     return owner
-
-
-def code_for(owner, right=DeviceRight.CAMERA, user=None):
-    return pairing.new_code(owner, user or owner, right)
-
-
-def connected(owner, right=DeviceRight.CAMERA, user=None):
-    """Return a browser that was connected through its own pages."""
-    code, phone = code_for(owner, right, user), OnNetwork()
-    assert phone.get(f"/pair/{code}").status_code == 200
-    answer = phone.post(f"/pair/{code}", {"name": "blue phone"})
-    assert (answer.status_code, answer["Location"]) == (302, "/device")
-    return phone
 
 
 def address_of(name, sitting):
@@ -77,7 +64,14 @@ def test_the_first_page_is_not_there_even_while_nobody_has_opened_the_studio(db)
 
 def test_the_devices_addresses_are_not_there_on_this_machine(visitor, owner):
     code = code_for(owner)
-    for address in (f"/pair/{code}", "/device", "/device/camera", "/device/state", "/pair/certificate"):
+    for address in (
+        f"/pair/{code}",
+        "/device",
+        "/device/camera",
+        "/device/label",
+        "/device/state",
+        "/pair/certificate",
+    ):
         assert visitor.get(address).status_code == 404
         assert visitor.post(address).status_code == 404
     assert PairingCode.objects.exists()

@@ -58,7 +58,7 @@ ROWS = {
 OF_A_ROW = {p.name: ROWS[str(p.pattern).split("/<int:pk>")[0]] for p in PATTERNS if "<int:pk>" in str(p.pattern)}
 # The screen to whoever knows a token nobody guesses. A device's addresses exist on the network alone: see
 # test_network_door.py.
-ON_NETWORK = door.TO_ALL | {"device", "device-state", "device-camera"}
+ON_NETWORK = door.TO_ALL | {"device", "device-state", "device-camera", "device-label"}
 OPEN = {"welcome", "passphrase-strength", "sandbox", "login", "client-screen", "client-events"} | ON_NETWORK
 
 

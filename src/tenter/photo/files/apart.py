@@ -50,8 +50,7 @@ def unpack_apart(
 ) -> Unpacked:
     """Return the picture in a file of a kind, with at most `longest` pixels a side; `name` is only used in messages.
 
-    seconds: how many a process may take. by: the function that unpacks it, by its module and its name; `UNPACK` but in
-    tests.
+    seconds: how many a process may take. by: the function that unpacks it, by its module and its name.
 
     Raises
     ------

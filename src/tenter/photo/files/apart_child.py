@@ -46,7 +46,7 @@ def _get_ready() -> None:
     cv2.setNumThreads(1)
     Image.init()
     # rawpy asks for the first
-    for module in ("multiprocessing", "tenter.photo.decoders.raw", "tenter.photo.decoders.heif"):
+    for module in ("multiprocessing", *(f"tenter.photo.decoders.{name}" for name in ("raw", "heif", "codes"))):
         importlib.import_module(module)
     unpack = importlib.import_module("tenter.photo.decoders.unpacking").unpack
     exif = Image.Exif()

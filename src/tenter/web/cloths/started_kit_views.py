@@ -164,9 +164,10 @@ def _added(count: int) -> str:
 
 
 def _usual(request: UserRequest) -> dict[str, str]:
-    """Return what stays the same from one cloth to the next."""
+    """Return what stays the same from one cloth to the next, and the number of a cloth that is not there yet."""
     space, place = request.GET.get("as", ""), request.GET.get("place", "")
-    return {"given_as": space if space in list(TypedAs) else str(TypedAs.LAB), "place": place}
+    stays = {"given_as": space if space in list(TypedAs) else str(TypedAs.LAB), "place": place}
+    return stays | {"number": scanned(request.GET.get("cloth", ""))}
 
 
 def _cloth_form(record: StartedKit, cloths: dict[str, dict[str, str]], *args: Any, **kwargs: Any) -> ClothForm:

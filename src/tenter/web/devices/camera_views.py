@@ -43,7 +43,9 @@ def camera(request: UserRequest) -> HttpResponse:
         status = HTTPStatus.CONFLICT if request.method == "POST" else HTTPStatus.OK
         return _show(request, sitting, lacking, (), status)
     card = CardForm(request.POST)
-    faults = _faults_before(request, card)
+    faults = sent_picture_faults(request)
+    if not faults and not card.is_valid():
+        faults = [_("Say which card stands beside the face.")]
     if not faults:
         picture = cast("UploadedFile[Any]", request.FILES["picture"]).read()
         form = form_of_shot(request.user, sitting.client, sitting, picture, card.cleaned_data)
@@ -54,14 +56,14 @@ def camera(request: UserRequest) -> HttpResponse:
     return _show(request, sitting, None, faults, HTTPStatus.UNPROCESSABLE_ENTITY)
 
 
-def _faults_before(request: UserRequest, card: CardForm) -> list[str]:
-    """Return what keeps a picture from being looked at, each in a sentence."""
+def sent_picture_faults(request: UserRequest) -> list[str]:
+    """Return what keeps a picture that a device sent from being looked at, each in a sentence."""
     if is_too_large(request):
         most = pictures.LARGEST_UPLOAD // 1_000_000
         return [_("The photograph is larger than %(most)s MB. Take it at a smaller size.") % {"most": most}]
     if "picture" not in request.FILES:
         return [_("No photograph came. Press the button and take one.")]
-    return [] if card.is_valid() else [_("Say which card stands beside the face.")]
+    return []
 
 
 def _chosen(request: UserRequest) -> Sitting | None:

@@ -30,11 +30,12 @@ TO_ALL: Final = frozenset({"pair", "device-certificate"})  # names of addresses 
 _TO_ANY_DEVICE = frozenset({"device"})
 _OF_BENCH = ("bench", "bench-entry", "bench-state", "bench-ahead", "bench-events")
 BY_RIGHT: Final[Mapping[str, frozenset[str]]] = {
-    DeviceRight.CAMERA: frozenset({"device-camera", "device-state"}),
-    DeviceRight.BENCH: frozenset({*_OF_BENCH, "device-state"}),
+    DeviceRight.CAMERA: frozenset({"device-camera", "device-label", "device-state"}),
+    DeviceRight.BENCH: frozenset({*_OF_BENCH, "device-label", "device-state"}),
     DeviceRight.SCREEN: frozenset({"client-screen", "client-events", "device-state"}),
 }
-_OWN_ALONE = TO_ALL | _TO_ANY_DEVICE | {"device-camera", "device-state"}  # on this machine they do not exist
+# On this machine they do not exist.
+_OWN_ALONE = TO_ALL | _TO_ANY_DEVICE | {"device-camera", "device-label", "device-state"}
 MOST_SITTINGS: Final = 6  # in progress, that a camera chooses among; set by judgement
 _STATIC = f"{settings.STATIC_URL}tenter/"
 _READING = frozenset({"GET", "HEAD"})

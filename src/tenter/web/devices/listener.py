@@ -20,7 +20,6 @@ from django.utils.translation import gettext as _
 
 from tenter.errors import TenterError
 from tenter.web.devices import door, pairing
-from tenter.web.models import DeviceRight
 from tenter.web.pictures import body_limit
 from tenter.web.pictures.body_limit import Application, Receive, Scope, Send
 from tenter.web.pictures.pictures import LARGEST_UPLOAD
@@ -28,6 +27,7 @@ from tenter.web.pictures.pictures import LARGEST_UPLOAD
 PORT = 8443  # by custom for TLS beside 443, which only root may take; no source
 _PATIENCE, _LOOKS_EVERY = 5.0, 0.02  # seconds
 _SECONDS_TO_FINISH = 2  # for what is being answered when it is switched off; set by judgement
+_PHOTOGRAPHED = ("device-camera", "device-label")  # names of addresses that take a photograph
 _AT_ONCE = 64  # connections and answers: a room has few devices, and a guest cannot hold more; set by judgement
 
 
@@ -112,7 +112,7 @@ def _bound(address: str, port: int) -> socket.socket:
 def network_application(pages: Application, host: str) -> Application:
     """Return the program as the network reaches it at an address and port: each request marked, large bodies few.
 
-    A body larger than a form's is read from a connected camera alone, and there only for a photograph.
+    A body larger than a form's is read from a connected device alone, and there only for a photograph.
     """
     forms = body_limit.limited(pages, lambda _scope: body_limit.FORM)
     photographs = body_limit.limited(pages, lambda _scope: body_limit.FORM + LARGEST_UPLOAD)
@@ -126,9 +126,10 @@ def network_application(pages: Application, host: str) -> Application:
 
 
 def _may_send_photographs(scope: MutableMapping[str, Any]) -> bool:
-    if scope.get("path") != reverse("device-camera"):
+    page = next((name for name in _PHOTOGRAPHED if scope.get("path") == reverse(name)), "")
+    if not page:
         return False
     said = "; ".join(value.decode("latin-1") for name, value in scope["headers"] if name == b"cookie")
     device = pairing.device_of_secret(parse_cookie(said).get(door.COOKIE, ""))
     close_old_connections()  # this is before the program's own beginning and end of a request
-    return device is not None and device.right == DeviceRight.CAMERA
+    return device is not None and page in door.BY_RIGHT[device.right]

@@ -7,7 +7,7 @@ from django.http import HttpRequest
 
 from tenter.web.pictures.pictures import LARGEST_UPLOAD
 
-_ADDRESSES = ("/photographs", "/kit/cloths", "/garment", "/brought", "/device/camera")
+_ADDRESSES = ("/photographs", "/kit/cloths", "/garment", "/brought", "/device/camera", "/device/label")
 _FORMS_OWN = 100_000  # bytes of a form besides its file
 _TOO_LARGE = "photograph_too_large"  # what the request is then marked by
 
