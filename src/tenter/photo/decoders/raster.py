@@ -76,7 +76,9 @@ def decode_png(content: bytes, name: str) -> Decoded:
         fine = content[24] == 16
         require_sane_size(*picture.size, len(picture.getbands()) * (2 if fine else 1), name)
         frames = getattr(picture, "n_frames", 1)
-        notes = (f"The file is animated, with {frames} frames; the first was read.",) if frames > 1 else ()
+        notes = (
+            (_("The file is animated, with {count} frames; the first was read.", count=frames),) if frames > 1 else ()
+        )
         if fine:
             pixels = _without(content, [part for part in png_parts(content, name) if part.kind not in _PIXELS])
             fine_picture = _fine(pixels, picture, notes, orientation_of(picture.getexif))

@@ -8,7 +8,7 @@ import numpy as np
 
 from tenter.arrays import FloatArray
 from tenter.colorimetry.measurement import D65_2, Colours
-from tenter.language import _
+from tenter.language import N_, _, in_a_row, local_number
 from tenter.numerals import whole_percent
 from tenter.photo.cloth.colour import ClothCode, ClothColour, ClothReason
 from tenter.photo.cloth.measure import ClothMeasurement
@@ -25,18 +25,20 @@ _DIGIT, _LINE = 0.62, 0.5  # a character's width in its size; part of an outline
 _OVER = 1.35  # of an outline's width, over which a number may reach: it is drawn around a cloth's middle
 _LARGEST = 0.045  # of the picture's width: the size of a number
 # What would help, said for a page on which cloths are drawn around; the terminal's words name its options.
-_FOR_RACK = (
+_FOR_RACK = N_(
     "Check how many rows and columns there are, or mark the rack’s four corners on the photograph. A plain wall behind "
     "and a gap between cloths help"
 )
 _ON_A_PAGE = {
-    ClothCode.NOT_FOUND: "Draw around the cloth on the photograph",
-    ClothCode.CHOSEN: "If that is not the cloth, draw around it on the photograph",
-    ClothCode.SEVERAL_COLOURS: "If it shines, turn it away from the lamp; if it is a print, have it read as a print; "
-    "or draw around a part of one colour",
+    ClothCode.NOT_FOUND: N_("Draw around the cloth on the photograph"),
+    ClothCode.CHOSEN: N_("If that is not the cloth, draw around it on the photograph"),
+    ClothCode.SEVERAL_COLOURS: N_(
+        "If it shines, turn it away from the lamp; if it is a print, have it read as a print; or draw around a part of "
+        "one colour"
+    ),
 }
-_FOR_PRINT = "A print has several colours, so draw around it on the photograph"
-_NOTHING = "No cloth on the rack could be read. The reason is given at each place."
+_FOR_PRINT = N_("A print has several colours, so draw around it on the photograph")
+_NOTHING = N_("No cloth on the rack could be read. The reason is given at each place.")
 
 
 @dataclass(frozen=True, slots=True)
@@ -136,7 +138,8 @@ def _of_palette(colour: PrintColour) -> DrawnColour:
 def _drawn(lab: FloatArray, half_width_90: FloatArray, area: str = "") -> DrawnColour:
     shown, truly = Colours(lab[None], D65_2).on_screen()
     values = tuple(
-        f"{plain_number(float(value))} ±\u00a0{half:.1f}" for value, half in zip(lab, half_width_90, strict=True)
+        f"{plain_number(float(value))} ±\u00a0{local_number(half, 1)}"
+        for value, half in zip(lab, half_width_90, strict=True)
     )
     return DrawnColour(shown[0], bool(truly[0]), values, area)
 
@@ -147,7 +150,7 @@ def _reasons(measured: RackMeasurement | ClothMeasurement) -> tuple[SaidReason, 
         refuses = not measured.accepted and reason.code is not ClothCode.CHOSEN
         said.append(SaidReason(_on_a_page(reason, _helps(reason.code, measured)), refuses))
     if not measured.accepted and not any(reason.refuses for reason in said):
-        said.append(SaidReason(_NOTHING, True))
+        said.append(SaidReason(_(_NOTHING), True))
     return tuple(said)
 
 
@@ -165,7 +168,7 @@ def _on_a_page(reason: ClothReason, helps: str | None) -> str:
     if helps is None:
         return reason.text
     fact = reason.text.split(", " if reason.code is ClothCode.CHOSEN else ". ")[0]
-    return f"{fact}. {helps}."
+    return f"{fact}. {_(helps)}."
 
 
 def _facts(measured: RackMeasurement | ClothMeasurement) -> tuple[str, ...]:
@@ -173,10 +176,10 @@ def _facts(measured: RackMeasurement | ClothMeasurement) -> tuple[str, ...]:
     if isinstance(measured, RackMeasurement):
         facts.append(measured.light)
     elif measured.cloth is not None:
-        spread = ", ".join(f"{value:.1f}" for value in measured.cloth.spread)
+        spread = in_a_row([local_number(value, 1) for value in measured.cloth.spread])
         part = str(measured.cloth.part)
         facts.append(f"{sentence(part)}.")
-        facts.append(f"Across the whole cloth, folds included, L*, a* and b* spread by {spread}.")
+        facts.append(_("Across the whole cloth, folds included, L*, a* and b* spread by {spread}.", spread=spread))
     if measured.accepted and measured.chart.leave_one_out is not None:
         facts.append(card_fit(measured.chart.leave_one_out.mean))
     return tuple(fact for fact in facts if fact)

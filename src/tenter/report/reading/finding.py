@@ -12,7 +12,7 @@ from tenter.consultation.sitting.sitting import Sitting
 from tenter.consultation.words import terms as trade
 from tenter.consultation.words.answers import View
 from tenter.consultation.words.odds_words import EDGE
-from tenter.language import N_, _, in_a_row, ngettext, pgettext
+from tenter.language import N_, _, as_written, in_a_row, ngettext, pgettext
 from tenter.report.reading.trait_lines import TraitLine, trait_line
 from tenter.report.words import terms
 from tenter.report.words.doubts import doubt_words
@@ -147,7 +147,9 @@ def _between_two(verdict: Verdict) -> list[str]:
 def _times(number: float) -> str:
     """Return 'twice' or '2.5 times', as it is written before 'as likely'."""
     return (
-        pgettext("as likely", "twice") if number == 2 else pgettext("as likely", "{number} times", number=f"{number:g}")
+        pgettext("as likely", "twice")
+        if number == 2
+        else pgettext("as likely", "{number} times", number=as_written(f"{number:g}"))
     )
 
 
