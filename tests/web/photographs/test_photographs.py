@@ -8,6 +8,7 @@ from datetime import timedelta
 import cv2
 import numpy as np
 import pytest
+from django.contrib.auth.models import User
 from django.core.files.uploadedfile import SimpleUploadedFile
 from django.utils import timezone
 from PIL import Image
@@ -18,13 +19,14 @@ from tenter.photo.face.measure import measure_face
 from tenter.photo.files.keeping import encoded, kept_picture, media_type, thumbnail
 from tenter.photo.files.loading import photo_from_bytes
 from tenter.web.models import AuditEntry, Client, KeepingTimes, KitRecord, MeasuredFace, Photograph, Sitting
+from tenter.web.photographs.card_forms import last_card
 from tenter.web.pictures import measuring, pictures, tries
 from tenter.web.rules import consents
 from tenter.web.sealing import passphrase, photo_keys, vault
 from tenter.web.sealing.passphrase import Passphrase
 from tenter.web.store import sheets, store
 from tests.support.photo_studio import portrait, send, sent
-from tests.web.conftest import agreed, browser_of
+from tests.web.conftest import PASSWORD, agreed, browser_of
 
 pytestmark = pytest.mark.usefixtures("folder")
 
@@ -63,6 +65,7 @@ def test_a_portrait_is_measured_and_its_page_shows_colours_with_intervals(visito
     assert "Individual typology angle (ITA)" in page.text
     assert page.text.count('<g class="region" data-region=') > 10  # none is seen until it is asked for
     assert "region seen" not in page.text
+    assert page.text.count('height="1" fill="#') == len(page.context["measured"])  # the colours together, until then
     one = visitor.get(f"/photographs/{row.pk}?region=lips").text
     assert one.count('<g class="region seen"') == 1
     assert "<strong data-name>Lips</strong>" in one
@@ -285,6 +288,8 @@ def test_the_form_asks_for_no_consent_and_a_photograph_is_kept_for_as_long_as_th
         in visitor.get(f"/people/{client_row.pk}/photographs").text
     )
     assert (sent(visitor, client_row).deletes_on - timezone.localdate()).days == 14
+    series = visitor.get(f"/people/{client_row.pk}/series/photographs").context["form"]
+    assert (series["deletes_on"].value() - timezone.localdate()).days == 14
 
 
 def test_the_file_alone_is_sent_with_the_card_of_the_studios_latest_photograph_and_the_open_sitting(visitor, owner):
@@ -306,6 +311,22 @@ def test_the_file_alone_is_sent_with_the_card_of_the_studios_latest_photograph_a
     Photograph.objects.filter(pk=row.pk).update(chart="own", card="7")
     form = visitor.get(address).context["form"]
     assert (form["chart"].value(), form["own_number"].value()) == ("own", 7)
+    assert last_card(owner) == {"chart": "own", "values": "mean-of-30", "own_number": 7}
+    by_another = User.objects.create_user("Associate", password=PASSWORD)
+    Photograph.objects.create(client=client, by=by_another, chart="grey", deletes_on=timezone.localdate())
+    assert last_card(owner)["chart"] == visitor.get(address).context["form"]["chart"].value() == "grey"
+
+
+def test_a_sittings_page_takes_a_photograph_of_it_until_it_ends(visitor, owner):
+    client = agreed(Client.objects.create(owner=owner, name="Ada"))
+    sitting = store.start_sitting(client, owner, KitRecord.objects.get(), seed=7)
+    page = visitor.get(f"/sittings/{sitting.pk}").text
+    assert f'action="/people/{client.pk}/photographs" data-shoot' in page
+    assert f'<option value="{sitting.pk}" selected>' in page
+    assert "Kept until" in page
+    sitting.ended = timezone.now()
+    sitting.save()
+    assert "data-shoot" not in visitor.get(f"/sittings/{sitting.pk}").text
 
 
 def test_no_photograph_in_the_log_by_name(visitor, row):

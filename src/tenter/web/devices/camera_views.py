@@ -22,11 +22,11 @@ from tenter.report.words.wording import sentence
 from tenter.web.devices import door
 from tenter.web.devices.network_views import version_of
 from tenter.web.models import Photograph, Sitting
-from tenter.web.photographs.card_forms import CardForm, card_within
-from tenter.web.photographs.kept_photograph import form_of_shot, keep_photograph, last_card
+from tenter.web.photographs.card_forms import CardForm, card_within, last_card
+from tenter.web.photographs.kept_photograph import form_of_shot, keep_photograph
 from tenter.web.pictures import measuring, pictures
 from tenter.web.pictures.upload_limit import is_too_large
-from tenter.web.rules import consents
+from tenter.web.rules import access, consents
 from tenter.web.rules.consents import ConsentMissing
 from tenter.web.rules.logged_in import UserRequest
 from tenter.web.sealing import photo_keys
@@ -90,7 +90,7 @@ def _show(
     status: int = HTTPStatus.OK,
 ) -> HttpResponse:
     device = door.connected(request)
-    card = {**last_card(request.user), **(request.POST.dict() if request.method == "POST" else {})}
+    card = {**last_card(access.studio_owner(request.user)), **(request.POST.dict() if request.method == "POST" else {})}
     context = {
         "sitting": sitting,
         "others": door.in_progress(device).exclude(pk=sitting.pk)[: door.MOST_SITTINGS] if sitting else (),

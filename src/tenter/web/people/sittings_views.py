@@ -7,13 +7,16 @@ from django.shortcuts import redirect, render
 from django.urls import reverse
 from django.views.decorators.http import require_POST, require_safe
 
+from tenter.consultation.client.consent import Purpose
 from tenter.consultation.sitting.sitting import Sitting as LiveSitting
 from tenter.report.words import terms
 from tenter.web.models import Sitting
 from tenter.web.papers import sitting_light
-from tenter.web.rules import access, audit, consents
+from tenter.web.photographs.forms import PhotographForm
+from tenter.web.rules import access, audit, consents, keeping
 from tenter.web.rules.audit import Action
 from tenter.web.rules.logged_in import UserRequest
+from tenter.web.sealing import photo_keys
 from tenter.web.sent.looking_up import look_up
 from tenter.web.store import answering, kept_lights, screen_link, store, turns
 
@@ -85,7 +88,17 @@ def _show(request: UserRequest, row: Sitting, problem: str = "", status: int = 2
         light = kept_lights.light_of_sitting(row)
         context["light"] = {"row": light, "headline": kept_lights.check_in(light).headline} if light else None
         context["later_lights"] = sitting_light.later_lights(row)
+        context |= _to_shoot(request, row)
         return render(request, "people/sitting.html", {**context, "problem": problem}, status=status)
+
+
+def _to_shoot(request: UserRequest, row: Sitting) -> dict[str, object]:
+    """Return what the control for a photograph needs; nothing where none can be taken in for this sitting now."""
+    refused = consents.ended(row.client) or consents.lacking(row.client, Purpose.MEASURE)
+    if row.closed or refused or photo_keys.problem():
+        return {}
+    form = PhotographForm(request.user, row.client, initial={"sitting": row.pk})
+    return {"form": form, "kept_until": keeping.photograph_day(row.client)}
 
 
 def _phase(live: LiveSitting) -> str:

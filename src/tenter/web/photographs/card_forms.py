@@ -3,6 +3,7 @@
 from typing import Any
 
 from django import forms
+from django.contrib.auth.models import User
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy, ngettext
 
@@ -12,7 +13,7 @@ from tenter.photo.own_card.gate import uncalibrated
 from tenter.photo.own_card.kept import kept_serials
 from tenter.photo.own_card.layout import MAX_SERIAL
 from tenter.photo.patches.reference import CardValues
-from tenter.web.models import Picture
+from tenter.web.models import Photograph, Picture
 
 CARD_CHOICES = {
     ChartKind.CLASSIC24.value: gettext_lazy("24-patch card"),
@@ -80,6 +81,23 @@ def figures_of(row: Picture) -> str:
     if row.chart == ChartKind.OWN and row.card.isdigit():
         return _numbered(row.card)
     return str(VALUES.get(row.card, "")) if row.chart == ChartKind.CLASSIC24 else ""
+
+
+def latest_photograph(owner: User) -> Photograph | None:
+    """Return the latest photograph of a studio's clients, whoever took it in; None where there is none."""
+    return Photograph.objects.filter(client__owner=owner).order_by("-taken_at", "-pk").first()
+
+
+def last_card(owner: User) -> dict[str, str | int]:
+    """Return which card stood in a studio's latest photograph, as `CardForm` begins with it."""
+    latest = latest_photograph(owner)
+    chart = latest.chart if latest and latest.chart in CARD_CHOICES else ChartKind.CLASSIC24.value
+    found: dict[str, str | int] = {"chart": chart, "values": next(iter(VALUES))}
+    if latest and latest.card in VALUES:
+        found["values"] = latest.card
+    if latest and chart == ChartKind.OWN and latest.card.isdigit():
+        found["own_number"] = int(latest.card)
+    return found
 
 
 class CardForm(forms.Form):

@@ -13,8 +13,8 @@ from tenter.errors import TenterError
 from tenter.language import in_a_row
 from tenter.photo.cards import ChartKind
 from tenter.photo.files.keeping import kept_picture
-from tenter.web.models import Client, Photograph, Sitting
-from tenter.web.photographs.card_forms import CARD_CHOICES, VALUES, CardForm, card_within
+from tenter.web.models import Client, Sitting
+from tenter.web.photographs.card_forms import CardForm, card_within, last_card, latest_photograph
 from tenter.web.photographs.kept_until_forms import KeptUntilForm
 from tenter.web.pictures import phone_learning
 from tenter.web.pictures.pictures import LARGEST_UPLOAD
@@ -91,19 +91,17 @@ class PhotographForm(PhotographFileForm):
         self.fields["camera"].help_text = ""
         self.fields["picture"].label = _("A file that this phone has already")
         self.fields["picture"].help_text = _("JPEG, PNG, WebP, TIFF, HEIC or a raw file, as it came from the camera.")
-        self._as_the_latest(Photograph.objects.filter(client__owner=client.owner).first())
+        self._as_the_latest(client.owner)
         self._offer_phones(client)
         seen = access.sittings(user).filter(client=client)
         offer_rows(self, "sitting", seen, _when)
 
-    def _as_the_latest(self, latest: Photograph | None) -> None:
+    def _as_the_latest(self, owner: User) -> None:
         """Take card and phone from the studio's latest photograph, so that nobody chooses them twice."""
         self.fields["chart"].required = False
-        chart = latest.chart if latest and latest.chart in CARD_CHOICES else ChartKind.CLASSIC24.value
-        self.fields["chart"].initial = chart
-        self.fields["values"].initial = latest.card if latest and latest.card in VALUES else next(iter(VALUES))
-        if latest and chart == ChartKind.OWN and latest.card.isdigit():
-            self.fields["own_number"].initial = int(latest.card)
+        for name, value in last_card(owner).items():
+            self.fields[name].initial = value
+        latest = latest_photograph(owner)
         self.fields["phone"].initial = latest.phone if latest else ""
 
     def _offer_phones(self, client: Client) -> None:

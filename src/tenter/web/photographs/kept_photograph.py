@@ -6,7 +6,6 @@ from django.contrib.auth.models import User
 from django.core.files.uploadedfile import SimpleUploadedFile
 from django.http import QueryDict
 
-from tenter.photo.cards import ChartKind
 from tenter.web.models import Client, Photograph, Sitting
 from tenter.web.photographs.forms import PhotographForm
 from tenter.web.pictures import intake
@@ -27,16 +26,6 @@ def keep_photograph(request: UserRequest, client: Client, form: PhotographForm) 
         deletes_on=keeping.photograph_day(client),
     )
     return row if intake.taken_in(request, form, row) else None
-
-
-def last_card(user: User) -> dict[str, str | int]:
-    """Return which card stood in the latest photograph that a user took in, as `CardForm` begins with it."""
-    row = Photograph.objects.filter(by=user).order_by("-taken_at", "-pk").first()
-    if row is None:
-        return {"chart": ChartKind.CLASSIC24.value}
-    if row.chart == ChartKind.OWN:
-        return {"chart": row.chart, **({"own_number": row.card} if row.card.isdigit() else {})}
-    return {"chart": row.chart, **({"values": row.card} if row.card else {})}
 
 
 def form_of_shot(

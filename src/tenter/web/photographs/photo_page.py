@@ -47,6 +47,7 @@ def photo_page_content(result: FaceResult, whole: bool = False, asked: str = "")
     one = next((region for region in regions if region["key"] == asked), None)
     return {
         "one": one,
+        "measured": [region for region in regions if region["hex"]],
         "unmeasured": [region for region in regions if not region["hex"]],
         "light": _light_verdict(face),
         "shown": {**result.picture, "regions": regions},

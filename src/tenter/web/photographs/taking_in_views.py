@@ -22,8 +22,8 @@ from tenter.report.words.wording import sentence
 from tenter.web.incoming import folder_contents, offers
 from tenter.web.models import Client, Photograph, Sitting
 from tenter.web.papers import photo_together
-from tenter.web.photographs.card_forms import CardForm, card_within
-from tenter.web.photographs.kept_photograph import form_of_shot, keep_photograph, last_card
+from tenter.web.photographs.card_forms import CardForm, card_within, last_card
+from tenter.web.photographs.kept_photograph import form_of_shot, keep_photograph
 from tenter.web.rules import access, consents
 from tenter.web.rules.logged_in import UserRequest
 from tenter.web.sent.row_numbers import row_number
@@ -46,7 +46,7 @@ def offered(request: UserRequest, client: Client) -> dict[str, object]:
     incoming = offers.incoming_offer(request.user, sitting)
     if incoming is None:
         return {}
-    card = last_card(request.user)
+    card = last_card(client.owner)
     return {
         "incoming": incoming,
         "incoming_sitting": sitting,

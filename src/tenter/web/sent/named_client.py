@@ -39,7 +39,6 @@ class ClientField(forms.Field):
         if len(listed) <= MOST_LISTED:
             self.widget = _list_of((row.pk, row.name) for row in listed)
             return
-        self.help_text = _("Type a part of the name. If several clients fit, you choose from them.")
         self.widget = _NameAmong(self._last_ones())
 
     def _last_ones(self) -> list[str]:
@@ -81,8 +80,7 @@ class ClientField(forms.Field):
             len(fitting),
         )
         choose = [("", _("Choose the client")), *_called(self._rows.filter(pk__in=fitting)).items()]
-        self.widget, self.help_text = _list_of(choose), ""
-        self.widget.is_required = True
+        self.widget = _list_of(choose)
         return several % {"count": len(fitting), "name": said}
 
 
@@ -118,7 +116,8 @@ class _NameAmong(forms.TextInput):
     """A line for a name, with some names that the browser offers while one types."""
 
     def __init__(self, names: list[str]) -> None:
-        super().__init__({"autocomplete": "off", "spellcheck": "false", "maxlength": _LONGEST})
+        said = {"maxlength": _LONGEST, "placeholder": _("a part of the name")}
+        super().__init__({"autocomplete": "off", "spellcheck": "false", **said})
         self.is_required = True
         self._names = names
 

@@ -14,11 +14,12 @@ from tenter.photo.cards import ChartKind
 from tenter.photo.files.keeping import kept_picture
 from tenter.photo.series.measure import require_pattern
 from tenter.report.words.wording import sentence
-from tenter.web.models import Client, Photograph, usual_deletion
+from tenter.web.models import Client, Photograph
 from tenter.web.photographs.card_forms import CARD_CHOICES
 from tenter.web.photographs.forms import ACCEPTED_PICTURES
 from tenter.web.photographs.kept_until_forms import KeptUntilForm
 from tenter.web.pictures.pictures import LARGEST_UPLOAD
+from tenter.web.rules import keeping
 from tenter.web.sent.typed_fields import offer_rows
 
 MOST_FRAMES = 12  # photographs of one series; set by judgement
@@ -121,7 +122,7 @@ class SeriesForm(PatternForm, KeptUntilForm):
     ) -> None:
         super().__init__(*args, **kwargs)
         self._too_large = too_large
-        self.fields["deletes_on"].initial = usual_deletion(minor=client.minor)
+        self.fields["deletes_on"].initial = keeping.photograph_day(client)
         self.fields["files"].widget.attrs |= {"accept": ACCEPTED_PICTURES, "multiple": True}
         self.fields["deletes_on"].required = False
         numbers = {row.pk: row.number for row in able}

@@ -38,19 +38,20 @@ if (shoot) {
   });
 }
 
-// One region at a time: the one pointed at, tapped or reached by the keyboard, its colour large beside it.
+// One region at a time: the one pointed at, tapped or reached by the keyboard, its colour large beside it; before, all of them.
 const one = document.querySelector("[data-one]");
 if (one) {
   const links = new Map([...document.querySelectorAll("a[data-region]")].map((link) => [link.dataset.region, link]));
   const places = new Map([...document.querySelectorAll(".overlay [data-region]")].map((place) => [place.dataset.region, place]));
-  const patch = one.querySelector("rect");
+  const patch = one.querySelector("[data-patch]"); // none where no colour is known
   let kept = document.querySelector("a[data-region][aria-current]")?.dataset.region ?? "";
   const look = (number) => {
     for (const [key, place] of places) place.classList.toggle("seen", key === number);
     for (const [key, link] of links) { if (key === number) link.setAttribute("aria-current", "true"); else link.removeAttribute("aria-current"); }
     const link = links.get(number);
-    one.classList.toggle("empty", !link?.dataset.hex);
-    patch.setAttribute("fill", link?.dataset.hex || "none");
+    one.classList.toggle("all", !link);
+    one.classList.toggle("empty", Boolean(link) && !link.dataset.hex);
+    patch?.setAttribute("fill", link?.dataset.hex || "none");
     one.querySelector("[data-name]").textContent = link ? link.dataset.name : one.dataset.ask;
     one.querySelector("[data-note]").textContent = link ? link.dataset.note : "";
   };
