@@ -14,6 +14,7 @@ from tenter.consultation.words.odds_words import OddsWord
 from tests.web.conftest import WIDTHS
 
 SETTLE_MS = 260  # the page takes a press sooner after a change for a bounce
+APART_MS = 60  # from letter to letter, or the page takes them for a scanner's
 _DRAWN_MS = 150  # the page counts from when it has drawn the cloths, which may be after they are in the document
 OWED = ("D063 D064", "D077 D078")  # the pairs that a verdict needs at the least
 NAMES = tuple(drape.name for drape in Kit.demo().drapes)
@@ -69,6 +70,13 @@ def press(page: Page, key: str) -> None:
     wait_for(page, event + 1)
 
 
+def tap(page: Page, *keys: str) -> None:
+    """Press keys one after the other, as hands do."""
+    for key in keys:
+        page.keyboard.press(key)
+        page.wait_for_timeout(APART_MS)
+
+
 def hold_owed(page: Page, sitting: str, key: str = "a") -> None:
     """Hold the pairs that a verdict needs at the least, each with the answer of a key."""
     for cloths in OWED:
@@ -77,7 +85,7 @@ def hold_owed(page: Page, sitting: str, key: str = "a") -> None:
 
 def choose(page: Page, cloths: str) -> None:
     """Put cloths of one's own choice on the bench, by keys."""
-    page.keyboard.press("o")
+    tap(page, "o")
     page.keyboard.type(cloths)
     page.keyboard.press("Enter")
     page.wait_for_selector(f"#bench input[name=cloths][value='{cloths}']", state="attached")

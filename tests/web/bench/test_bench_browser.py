@@ -12,6 +12,7 @@ from tests.support.in_browser import (
     document,
     fits,
     press,
+    tap,
     violations,
     wait_for,
 )
@@ -29,12 +30,7 @@ CAP_HEIGHT = """selector => Math.min(...[...document.querySelectorAll(selector)]
 def test_flags_missing_void_own_choice_and_fan_by_keys_alone(page):
     at_bench(page)
     left, right = cloths(page)
-    page.keyboard.press("h")
-    page.keyboard.press("t")
-    page.keyboard.press("1")
-    page.keyboard.press("ArrowRight")
-    page.keyboard.press("w")
-    page.keyboard.press("Enter")
+    tap(page, "h", "t", "1", "ArrowRight", "w", "Enter")
     expect(page.locator("#noted")).to_have_text(f"half-face view · {left} too warm · {right} blotchy")
     press(page, "k")
     assert f"half-face view; {left} too warm, {right} blotchy" in document(page)["last"]
@@ -53,8 +49,7 @@ def test_flags_missing_void_own_choice_and_fan_by_keys_alone(page):
     press(page, "1")
     assert document(page)["last"] == "entry 3 is void: wrong cloth was lifted"
     choose(page, "D073 D074 D075")
-    for key in ("2", "1", "=", "3"):
-        page.keyboard.press(key)
+    tap(page, "2", "1", "=", "3")
     press(page, "Enter")
     assert "D074 " in document(page)["last"].split(", then ")[0]
     assert " level with D075 " in document(page)["last"]
@@ -64,6 +59,28 @@ def test_flags_missing_void_own_choice_and_fan_by_keys_alone(page):
     assert cloths(page) != before
     page.keyboard.press("?")
     expect(page.locator("#keys")).to_contain_text("Another pair")
+
+
+SCAN = """text => { for (const key of [...text, "Enter"]) document.activeElement.dispatchEvent(
+    new KeyboardEvent("keydown", { key, bubbles: true, cancelable: true })) }"""
+
+
+def test_a_scanned_label_is_cloths_to_hold_and_none_of_its_letters_is_an_answer(page):
+    at_bench(page)
+    page.wait_for_timeout(SETTLE_MS)
+    asked = page.locator("#own input[name=cloths]")
+    page.evaluate(SCAN, "D038")
+    expect(asked).to_have_value("D038 ")
+    expect(asked).to_be_focused()
+    page.keyboard.type("D039")
+    page.keyboard.press("Enter")
+    expect(page.locator(".cloth .id")).to_have_text(["D038", "D039"])
+    tap(page, "m")  # a label is read as one also where another question stands
+    page.evaluate(SCAN, "https://studio.example/kit/D040")
+    expect(asked).to_have_value("https://studio.example/kit/D040 ")
+    page.keyboard.press("Enter")
+    expect(page.locator(".cloth .id")).to_have_text(["D040"])
+    assert document(page)["event"] == 0
 
 
 @pytest.mark.parametrize("width", [1280, 1920])

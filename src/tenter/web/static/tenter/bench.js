@@ -4,6 +4,8 @@ import { said } from "./said.js";
 
 const SETTLE_MS = 250; // a second press so soon after the screen changed is a bounce, not an answer
 const AHEAD_MS = 400;
+const SCAN_MS = 40; // between two letters of a scan at the most: slower than scanners, faster than hands
+const SCANNED_LEAST = 3; // letters that are a scan also without Enter after them
 const TRY_AGAIN_MS = [500, 1000, 2000, 4000];
 const KEY_NAMES = { ArrowLeft: "←", ArrowRight: "→", ArrowDown: "↓", Escape: "Esc", Delete: said("delete") };
 const notice = document.getElementById("notice");
@@ -18,6 +20,9 @@ let shownAt = -SETTLE_MS;
 let latest = 0; // how much has happened in the sitting, as the server tells it
 let looking = false; // while other cloths are being asked for
 let reaching = 0; // the wait for what comes after these cloths
+let pressedAt = null; // when the key was pressed that presses a button now
+let letters = []; // that may be of a scan
+let waitsForMore = 0;
 let remarks = new Set(); // "flag D061:too-warm", "sign D061:even"
 let order = []; // the fan so far, best first: [["D074"], ["D073", "D075"]]
 let drawerOpen = "open" in stage.dataset || !matchMedia("(min-width: 60rem) and (pointer: fine)").matches;
@@ -113,7 +118,7 @@ function kept() {
 }
 
 function enter(sender, submitter) {
-  if (busy || performance.now() - shownAt < SETTLE_MS) return;
+  if (busy || (pressedAt ?? performance.now()) - shownAt < SETTLE_MS) return;
   const filled = new FormData(sender);
   if (submitter?.name) filled.append(submitter.name, submitter.value);
   filled.set("key", newKey());
@@ -300,6 +305,7 @@ function open(name) {
   const dialog = document.getElementById(name);
   if (dialog === keysDialog) listKeys();
   if (name === "notes") remarkOn(dialog.querySelector("[data-of]").dataset.of);
+  if (name === "own") document.getElementById("own-scanned").textContent = "";
   dialog.showModal();
   dialog.querySelector("input[name=cloths]")?.select(); // so that typing, or a scanner, replaces what stands there
 }
@@ -359,18 +365,64 @@ document.addEventListener("submit", (event) => {
 
 document.addEventListener("close", () => { if (latest > drawn()) refresh(); }, true);
 
-document.addEventListener("keydown", (event) => {
-  const typing = event.target.matches("input:not([type=radio], [type=checkbox]), select, textarea");
-  if (typing || event.ctrlKey || event.metaKey || event.altKey) return;
-  const key = event.key.length === 1 ? event.key.toLowerCase() : `${event.shiftKey ? "Shift+" : ""}${event.key}`;
+// A scanner types what it reads: faster than hands do, and as a rule with Enter at its end. So a letter waits until it is
+// known that none follows at once, and what was scanned is cloths to hold: none of its letters is a key of the bench.
+function keyed(key) {
   const dialog = document.querySelector("dialog[open]");
-  if (key === "Enter" && event.target.matches("button, a, summary")) return; // the browser presses it
-  const found = [...(dialog ?? stage).querySelectorAll("[data-keys]")].find(
+  return [...(dialog ?? stage).querySelectorAll("[data-keys]")].find(
     (b) => b.dataset.keys.split(" ").includes(key) && !b.disabled && (dialog || !b.closest("dialog")),
   );
-  if (!found) return;
+}
+
+function pressKey(key, at) {
+  const found = keyed(key);
+  if (!found || (busy && found.closest("form"))) return;
+  pressedAt = at;
+  found.click();
+  pressedAt = null;
+}
+
+function readLetter(event, key) {
+  if (letters.length && event.timeStamp - letters.at(-1).stamp > SCAN_MS) settleLetters();
+  if (letters.length || keyed(key)) event.preventDefault();
+  if (event.repeat) return;
+  letters.push({ letter: event.key, key, stamp: event.timeStamp, at: performance.now() });
+  clearTimeout(waitsForMore);
+  waitsForMore = setTimeout(settleLetters, SCAN_MS);
+}
+
+function settleLetters(ended = false) {
+  const read = letters;
+  letters = [];
+  clearTimeout(waitsForMore);
+  if (read.length >= (ended ? 2 : SCANNED_LEAST)) takeScan(read.map((one) => one.letter).join(""));
+  else for (const one of read) pressKey(one.key, one.at);
+  return read.length > 1;
+}
+
+function takeScan(text) {
+  const field = document.querySelector("#own input[name=cloths], .own input[name=cloths]");
+  if (!field || "ended" in form().dataset) return;
+  const before = field.closest("dialog[open]") ? `${field.value.trim()} ` : "";
+  closeDialogs();
+  if (field.closest("dialog")) open("own");
+  field.value = `${before}${text.trim()} `.trimStart();
+  field.focus();
+  field.setSelectionRange(field.value.length, field.value.length); // so that the next label is typed after it
+  const told = document.getElementById("own-scanned");
+  if (told) told.textContent = said("scanned"); else field.form.requestSubmit(); // the show round holds one cloth
+}
+
+document.addEventListener("keydown", (event) => {
+  const typing = event.target.matches("input:not([type=radio], [type=checkbox]), select, textarea");
+  if (typing || event.ctrlKey || event.metaKey || event.altKey || event.key === "Shift") return;
+  const key = event.key.length === 1 ? event.key.toLowerCase() : `${event.shiftKey ? "Shift+" : ""}${event.key}`;
+  if (event.key.length === 1 && (event.key !== " " || letters.length)) { readLetter(event, key); return; }
+  if (letters.length && settleLetters(event.key === "Enter") && event.key === "Enter") { event.preventDefault(); return; }
+  if (key === "Enter" && event.target.matches("button, a, summary")) return; // the browser presses it
+  if (!keyed(key)) return;
   event.preventDefault();
-  if (!event.repeat && !(busy && found.closest("form"))) found.click();
+  if (!event.repeat) pressKey(key, performance.now());
 });
 
 addEventListener("online", () => (kept().length ? deliver() : refresh()));
