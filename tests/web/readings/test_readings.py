@@ -1,5 +1,6 @@
 """Readings of cloths on the studio's pages: entered, sent as a file, kept, and made into the kit of a day."""
 
+import re
 from datetime import date, timedelta
 
 import pytest
@@ -197,6 +198,7 @@ def test_a_faded_cloth_says_how_which_pairs_no_longer_match_and_how_many_sitting
     since = timezone.localdate() - timedelta(days=400)
     assert sum("D063" in use.cloths for use in kept_readings.uses_of(owner, kit, since)) == 5
     assert kept_readings.uses_of(owner, kit, timezone.localdate()) == ()
+    assert re.findall(r"(?:<p[^>]*>|<title>)[^<]*\d{4}-\d\d-\d\d", page) == []  # days are written out
     assert "1 pair no longer matches; used in 5 sittings since." in page
     assert "D063 and D064 for undertone (now also differs in " in page
     assert "chroma" in page

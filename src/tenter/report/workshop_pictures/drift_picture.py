@@ -68,7 +68,9 @@ class DriftShown:
     @property
     def told(self) -> str:
         """The picture in words."""
-        days = [_("{day} ΔE00 {apart}", day=one.day, apart=local_number(one.delta_e, 1)) for one in self.days]
+        days = [
+            _("{day} ΔE00 {apart}", day=long_date(one.day), apart=local_number(one.delta_e, 1)) for one in self.days
+        ]
         return " ".join((*self.lines, _("By day: {days}.", days=in_a_row(days))))
 
 
@@ -128,7 +130,7 @@ def drift_svg(shown: DriftShown, headed: bool = True) -> str:
 def _two_cloths(shown: DriftShown) -> Iterator[str]:
     yield f'<rect x="24" y="70" width="340" height="250" fill="{LOOKING_GREY}"/>'
     for (colour, truly), x, day in ((shown.then, 44, shown.days[0].day), (shown.now, 194, shown.days[-1].day)):
-        yield svg_cloth((x, 90, 150, 210), colour, truly, LOOKING_GREY, day)
+        yield svg_cloth((x, 90, 150, 210), colour, truly, LOOKING_GREY, long_date(day))
         yield svg_words(x, 344, long_date(day), fill=QUIET)
 
 
@@ -151,7 +153,7 @@ def _chart(shown: DriftShown) -> Iterator[str]:
         if one.spread is not None:
             low, high = _height(max(one.delta_e - one.spread, 0.0), top), _height(one.delta_e + one.spread, top)
             yield svg_line((x, low), (x, high), 1.2)
-        yield f'<circle cx="{x:.1f}" cy="{y:.1f}" r="5" fill="{INK}"><title>{one.day}</title></circle>'
+        yield f'<circle cx="{x:.1f}" cy="{y:.1f}" r="5" fill="{INK}"><title>{long_date(one.day)}</title></circle>'
     yield from _days_and_washes(shown, days)
 
 

@@ -70,7 +70,7 @@ def readings(request: UserRequest, pk: int) -> HttpResponse:
         "drawn": [
             (one.cloth, _drift_picture(book, kit[one.cloth])) for one in drift.drifts[:_DRAWN] if one.has_drifted
         ],
-        "wide": [one for one in latest.values() if one.is_wide],
+        "wide": [(one, long_date(one.day)) for one in latest.values() if one.is_wide],
         "count": len(book.readings),
         "coverage": mark_safe(coverage_svg(coverage_shown(bench_of(today, store.method_named(DEFAULT_METHOD))))),
         "list": look_up(request, rows, _found_by, per_page=_CLOTHS),
