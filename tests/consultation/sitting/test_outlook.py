@@ -90,6 +90,15 @@ def test_a_rest_is_advised_once_the_eye_has_worked_long(sit):
     assert outlook(sitting).advice is not HoldingAdvice.REST
 
 
+def test_a_pause_between_two_entries_has_rested_the_eye(sit):
+    sitting = sit()
+    for minute in (38, 45, *range(49, 82, 4)):  # the last two lie on both sides of the sitting's 80 minutes
+        sitting.record(tenter.Preference("D001", minute=float(minute)))
+    assert outlook(sitting).advice is not HoldingAdvice.REST
+    sitting.record(tenter.Preference("D001", minute=85.0))
+    assert outlook(sitting).advice is HoldingAdvice.REST
+
+
 def test_the_outlook_of_an_exhausted_kit_says_so(bundled):
     kit = tenter.Kit.from_lab(["A", "B"], [[60, 30, 10], [60, 10, 30]], ["red", "red"])
     sitting = tenter.Sitting(kit, bundled)

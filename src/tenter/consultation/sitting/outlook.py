@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 from enum import StrEnum
+from itertools import pairwise
 
 import numpy as np
 
@@ -14,6 +15,7 @@ from tenter.consultation.reading.reading import Reading
 from tenter.consultation.sitting.enough import hardly_changes
 
 _WORTH_ASKING = 0.75  # of the two likeliest categories together: below it no sitting is finished
+_PAUSE_MINUTES = 5.0  # between two entries: in so long a pause the eye has rested; by judgement, no study is known
 
 
 class HoldingAdvice(StrEnum):
@@ -82,14 +84,20 @@ def _is_over(sitting: Reading) -> bool:
 
 
 def _advice(sitting: Reading, best: Outlook, minutes_left: float | None) -> HoldingAdvice:
-    worked = [e.judgement.minute for e in sitting.held.entries if e.judgement.minute is not None]
     if minutes_left is not None and best.minutes > minutes_left:
         return HoldingAdvice.ENOUGH
     if _is_over(sitting):
         return HoldingAdvice.FINISHED
     if hardly_changes(sitting, best.cloths):
         return HoldingAdvice.ENOUGH
+    return HoldingAdvice.REST if _is_tired(sitting) else HoldingAdvice.GO_ON
+
+
+def _is_tired(sitting: Reading) -> bool:
+    """Tell whether the eye has just worked as long as the method lets it, since the sitting began or since a pause."""
+    minutes = [e.judgement.minute for e in sitting.held.entries if e.judgement.minute is not None]
+    pauses = [after for before, after in pairwise(minutes) if after - before >= _PAUSE_MINUTES]
+    begun = pauses[-1] if pauses else 0.0
+    worked = [max(minute - begun, 0.0) for minute in (0.0, *minutes)]
     rest = sitting.method.planning.rest_after_minutes
-    if worked and int(worked[-1] // rest) > int((worked[-2] if len(worked) > 1 else 0.0) // rest):
-        return HoldingAdvice.REST
-    return HoldingAdvice.GO_ON
+    return len(worked) > 1 and worked[-1] // rest > worked[-2] // rest
