@@ -187,6 +187,8 @@ def test_a_sitting_with_a_day_of_its_own_is_listed_however_young_and_one_due_at_
         next(t for t in keeping.things_of(full) if t.kind is DatedKind.SITTING), today(3), "asked", owner
     )
     assert [(thing.kind, thing.day) for thing in keeping.coming(owner, end)] == [(DatedKind.SITTING, today(3))]
+    keeping.keep_until(keeping.things_of(full)[0], today(2), "asked", owner)
+    assert [(thing.kind, thing.day) for thing in keeping.coming(owner, end)] == [(DatedKind.CLIENT, today(2))]
 
 
 # -- the proof of consents ---------------------------------------------------------------------------------------------

@@ -128,8 +128,8 @@ def _things(clients: QuerySet[Client], times: KeepingTimes, until: date | None =
     lasts = {pk: timezone.localdate(max(created, last or created)) for pk, _, created, last, _ in rows}
     noted = {pk for pk, _, _, _, note in rows if note} | set(_written(clients))
     found = [
-        *(_Found(DatedKind.CLIENT, pk, 0, _("the client, with everything"), on) for pk, on in lasts.items()),
-        *(_Found(DatedKind.NOTES, pk, 0, _("notes and letters"), lasts[pk]) for pk in noted),
+        *_of_cards(DatedKind.CLIENT, _("the client, with everything"), lasts, times, until),
+        *_of_cards(DatedKind.NOTES, _("notes and letters"), {pk: lasts[pk] for pk in noted}, times, until),
         *_sittings(clients, times, until),
         *_answers(clients, times, until),
         *_latest(ClientWish, DatedKind.WISHES, _("wishes"), clients),
@@ -147,6 +147,16 @@ class _Found:
     number: int
     what: str
     on: date
+
+
+def _of_cards(
+    kind: DatedKind, what: str, lasts: Mapping[int, date], times: KeepingTimes, until: date | None
+) -> Iterable[_Found]:
+    """Return what each client has one of. lasts: when the client was last there. until: leaves out as `_early` does."""
+    latest = date.max if until is None else timezone.localdate(_latest_due(kind, times, until))
+    own = KeptUntil.objects.filter(kind=kind, day__lte=until or date.max).values_list("client_id", flat=True)
+    sooner = set(own)
+    return [_Found(kind, pk, 0, what, on) for pk, on in lasts.items() if on <= latest or pk in sooner]
 
 
 def _written(clients: QuerySet[Client]) -> Iterable[int]:
