@@ -14,11 +14,17 @@ from hypothesis import settings
 import tenter
 from studies.web.live_studio import CHROMIUM
 from tenter.consultation.record.ledger import demo_ledger, judgements_of_client
+from tests.support.running import line_counting
+from tests.support.running.line_counting import UNCOUNTED, counted
 
 _WINDOWLESS = "/usr/lib/chromium/chromium-headless-shell"  # where Debian puts it
 
 settings.register_profile("same every time", derandomize=True, deadline=None)
 settings.load_profile("same every time")
+
+
+def pytest_configure(config: pytest.Config) -> None:
+    config.pluginmanager.register(line_counting)  # a hook written here would not hear of what is prepared for a session
 
 
 @pytest.hookimpl(tryfirst=True)  # before the tests are shuffled: which case is the first hangs on no order
@@ -35,19 +41,20 @@ def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
         if name in seen:
             item.add_marker("later_case")
         if name in seen or item.get_closest_marker("browser") or item.path.parent.name == "house":
-            item.add_marker("no_cover")
+            item.add_marker(UNCOUNTED)
         seen.add(name)
 
 
 @pytest.hookimpl(wrapper=True)
-def pytest_collection() -> Iterator[None]:
+def pytest_collection(session: pytest.Session) -> Iterator[None]:
     """Look for what nobody holds any more not while the tests are collected, and later not among what is there by then.
 
-    That is a million objects, and most of them stay to the end.
+    That is a million objects, and most of them stay to the end. Every worker imports the same, so that one counts it.
     """
     gc.disable()
     try:
-        return (yield)
+        with counted(getattr(session.config, "workerinput", {}).get("workerid", "gw0") == "gw0"):
+            return (yield)
     finally:
         gc.collect()
         gc.freeze()
