@@ -2,6 +2,7 @@
 
 import re
 from collections.abc import Iterable, Iterator, Set
+from functools import cache
 from pathlib import Path
 
 import polib
@@ -35,15 +36,20 @@ def write_catalogue(folder: Path, tag: str = TAG, longer: float = 0.0, without: 
     place = folder / tag.replace("-", "_") / "LC_MESSAGES"
     place.mkdir(parents=True)
     for domain in Domain:
-        catalogue = polib.pofile(str(domain.template))
-        catalogue.metadata |= {"Language": tag, "Plural-Forms": "nplurals=2; plural=(n != 1);"}
-        for entry in catalogue:
-            if entry.msgid_plural:
-                entry.msgstr_plural = {0: pseudo(entry.msgid, longer), 1: pseudo(entry.msgid_plural, longer)}
-            elif entry.msgid != without:
-                entry.msgstr = pseudo(entry.msgid, longer)
-        catalogue.save_as_mofile(str(place / f"{domain}.mo"))
+        (place / f"{domain}.mo").write_bytes(_written(domain, tag, longer, without))
     return folder
+
+
+@cache
+def _written(domain: Domain, tag: str, longer: float, without: str) -> bytes:
+    catalogue = polib.pofile(str(domain.template))
+    catalogue.metadata |= {"Language": tag, "Plural-Forms": "nplurals=2; plural=(n != 1);"}
+    for entry in catalogue:
+        if entry.msgid_plural:
+            entry.msgstr_plural = {0: pseudo(entry.msgid, longer), 1: pseudo(entry.msgid_plural, longer)}
+        elif entry.msgid != without:
+            entry.msgstr = pseudo(entry.msgid, longer)
+    return catalogue.to_binary()
 
 
 # What is no word: codes that programs read, and what the people are called.
