@@ -78,11 +78,11 @@ def test_a_wish_of_which_no_more_was_said_is_in_the_language_and_named_in_its_wo
     usual = [one.sentence for made in found for one in (*made.loved, *made.hated, *made.limits)]
     with written_in(language):
         assert english(map(terms.of_a_wish, usual)) == ["like", "navy"]  # the client's own words
-        assert [terms.wished_for(terms.colour("coral").upper()), terms.wished_for(terms.hue("blue"))] == [
+        assert [terms.colour_meant(terms.colour("coral").upper()), terms.colour_meant(terms.hue("blue"))] == [
             "coral",
             "blue",
         ]
-    assert [terms.wished_for(word) for word in ("Coral", "bleen", "5")] == ["coral", "bleen", "5"]
+    assert [terms.colour_meant(word) for word in ("Coral", "bleen", "5")] == ["coral", "bleen", "5"]
 
 
 @pytest.mark.parametrize("form", SwatchForm)

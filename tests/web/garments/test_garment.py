@@ -5,7 +5,7 @@ import pytest
 from tenter.consultation.garments.check import check_garment
 from tenter.consultation.garments.given import named_garment, parse_reading
 from tenter.report.on_screen.garment_words import garment_words
-from tenter.web.models import Associate, AuditEntry, Sitting
+from tenter.web.models import Associate, AuditEntry, Sitting, StudioName
 from tenter.web.papers import handed
 from tests.web.conftest import browser_of
 
@@ -69,3 +69,11 @@ def test_who_does_not_see_the_client_finds_no_such_page(row, owner, person, stra
 
 def test_the_palette_leads_there(visitor, row):
     assert f'href="/sittings/{row.pk}/garment"' in visitor.get(f"/sittings/{row.pk}/palette").text
+
+
+@pytest.mark.parametrize("name", ["Senf", "SENF", "mustard"])
+def test_a_colour_is_named_in_the_language_of_the_page(owner, visitor, name):
+    StudioName.objects.update_or_create(owner=owner, defaults={"language": "de"})
+    row = Sitting.objects.get(client__name="Maren Tolliver")
+    page = visitor.get(f"/sittings/{row.pk}/garment", {"colour": name, "light": "D65 10"}).text
+    assert "Unter dem Namen Senf werden viele Töne verkauft" in page

@@ -254,7 +254,8 @@ def given_id(value: object) -> str:
 
 def _plausible(names: Sequence[str], lab: object) -> FloatArray:
     values = given_array(lab, "Lab")
-    if values.ndim == 2 and values.shape[-1] == 3:
+    low, high = np.array(list(PLAUSIBLE_LAB.values())).T
+    if values.ndim == 2 and values.shape[-1] == 3 and not np.all((low <= values) & (values <= high)):
         for name, row in zip(names, values, strict=False):
             for value, (axis, (low, high)) in zip(row, PLAUSIBLE_LAB.items(), strict=True):
                 given_number(value, _("{axis}* of {name}", axis=axis, name=shown(name)), low, high)

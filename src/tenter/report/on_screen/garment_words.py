@@ -222,7 +222,10 @@ def _why_not(check: GarmentCheck) -> tuple[str, ...]:
         between = _("Most likely it is worn {places}.", places=one_of(places))
     if check.unclear is Unclear.NAME_IS_WIDE:
         return (
-            _("Many shades are sold as {name}, and they are not all worn alike.", name=terms.colour(check.name)),
+            _(
+                "Many shades are sold as {name}, and they are not all worn alike.",
+                name=terms.of_hue_or_colour(check.name),
+            ),
             between,
             _("Photograph it in daylight beside a colour card, or read it with an instrument."),
         )

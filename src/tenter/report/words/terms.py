@@ -5,7 +5,7 @@ of printing. A word that no catalogue has, such as a season of a studio's own me
 """
 
 import re
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from functools import reduce
 
 from tenter.consultation.cloths.hue_families import HueFamily
@@ -177,9 +177,12 @@ def what_was_seen(answer: str) -> str:
     return pgettext("seen of a colour", "{answer}, seen {where}", answer=told, where=where)
 
 
-def wished_for(said: str) -> str:
-    """Return the hue family or plain colour that a word of the language names; what names none, as it came."""
-    names = {of_hue_or_colour(name).casefold(): str(name) for name in (*known_names(), *HueFamily)}
+def colour_meant(said: str, own: Iterable[str] = ()) -> str:
+    """Return the hue family or colour that a word of the language names; what names none, as it came.
+
+    own: names of a palette's colours, which may be said too.
+    """
+    names = {of_hue_or_colour(name).casefold(): str(name) for name in (*own, *known_names(), *HueFamily)}
     return names.get(" ".join(said.split()).casefold(), said)
 
 

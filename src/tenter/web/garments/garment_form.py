@@ -14,6 +14,7 @@ from tenter.consultation.colours.colours import PersonalPalette
 from tenter.consultation.garments.garment import Garment
 from tenter.consultation.garments.given import is_reading, named_garment, parse_reading
 from tenter.photo.cards import ChartKind
+from tenter.report.words import terms
 from tenter.web.cloths.forms import outline_from
 from tenter.web.models import ThingPhotograph
 from tenter.web.photographs.card_forms import CARD_CHOICES
@@ -51,7 +52,7 @@ class GarmentForm(forms.Form):
         """Return the garment; raises `TenterError` where nobody knows the colour."""
         text = self.cleaned_data["colour"]
         if not is_reading(text):
-            return named_garment(text, palette)
+            return named_garment(terms.colour_meant(text, (one.name for one in palette.colours)), palette)
         illuminant, observer = (self.cleaned_data["light"] or _LIGHTS[0][0]).split()
         return parse_reading(text, Conditions(illuminant, observer_from(observer)))
 

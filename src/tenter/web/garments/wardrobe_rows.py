@@ -24,6 +24,7 @@ from tenter.consultation.garments.wardrobe import (
 from tenter.consultation.personal.suitability import Known
 from tenter.consultation.wishes.wishes import Rule
 from tenter.errors import TenterError, UnknownName
+from tenter.report.words import terms
 from tenter.web.models import Client, Sitting, SittingEvent, WardrobePiece
 from tenter.web.papers import handed
 from tenter.web.papers.client_wishes import wishes_for
@@ -117,7 +118,8 @@ def _check_lengths(row: WardrobePiece) -> None:
 
 def add_piece(client: Client, by: User, against: Measure, said: dict[str, Any]) -> WardrobePiece:
     """Keep a piece; raises `TenterError` where its colour is not known, its name is taken or there are too many."""
-    row = WardrobePiece(client=client, by=by, **said)
+    own = (colour.name for colour in against.palette.colours)
+    row = WardrobePiece(client=client, by=by, **said | {"colour": terms.colour_meant(said["colour"], own)})
     _check_lengths(row)
     piece_of(cells_of(row), against.palette, against.known)
     with transaction.atomic():

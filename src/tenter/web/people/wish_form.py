@@ -45,7 +45,7 @@ class WishForm(forms.Form):
         if not self.errors:
             try:
                 kind, about = WishKind(cleaned["kind"]), cleaned["about"]
-                named = about if kind is WishKind.NOTE else terms.wished_for(about)
+                named = about if kind is WishKind.NOTE else terms.colour_meant(about)
                 cleaned["wish"] = SaidWish(kind, named, cleaned["why"])
             except TenterError as error:
                 self.add_error(None, f"{sentence(str(error))}.")
