@@ -87,7 +87,7 @@ def test_swatches_are_written_in_every_form(made, palette_file, tmp_path, form, 
 def test_a_language_without_a_catalogue_is_refused_by_those_that_there_are(palette_file, tmp_path):
     done = run("swatches", palette_file, "--out", tmp_path / "s.pdf", "--language", "xx")
     assert (done.exit_code, (tmp_path / "s.pdf").exists()) == (2, False)
-    assert "no language that papers can be written in is called 'xx'; use en" in done.output
+    assert "no language that papers can be written in is called 'xx'; use de or en" in done.output
 
 
 def test_a_profile_says_what_the_printer_misses(made, palette_file, tmp_path):
