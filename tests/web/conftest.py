@@ -53,10 +53,9 @@ WIDTHS = {390: 844, 1280: 800, 1920: 1080}  # a phone, a laptop and a wall scree
 def pytest_itemcollected(item: pytest.Item) -> None:
     """Of whatever asks for no database it is known beforehand that it does not depend on which one there is.
 
-    And whatever opens a real browser is a browser's test, said or not: one in the midst of the others breaks them.
+    And whatever opens a real browser says so, with all of its file: one in the midst of the others breaks them.
     """
-    if "playwright" in item.fixturenames:
-        item.add_marker("browser")
+    assert "playwright" not in item.fixturenames or item.get_closest_marker("browser"), f"no browser's: {item.nodeid}"
     if not item.get_closest_marker("django_db") and not {"db", "transactional_db"} & set(item.fixturenames):
         item.add_marker("one_database")
 
