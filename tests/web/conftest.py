@@ -78,10 +78,15 @@ def nothing_kept() -> None:
 
 
 def _once(measure: Callable[..., Any]) -> Callable[..., Any]:
-    """Return a way of measuring that gives the same answer for the same pictures and words without measuring again."""
+    """Return a way of measuring that gives the same answer for the same pictures and words without measuring again.
+
+    In another language it measures again, for reasons are among what is measured.
+    """
     found: dict[Any, Any] = {}
 
     def measured(*said: Any, **named: Any) -> Any:
+        if language() is not ENGLISH:
+            return measure(*said, **named)
         asked = _told((said, sorted(named.items())))
         if asked not in found:
             found[asked] = measure(*said, **named)
