@@ -5,7 +5,6 @@ from collections.abc import Awaitable, Callable
 
 from asgiref.sync import markcoroutinefunction, sync_to_async
 from django.conf import settings
-from django.contrib.auth.models import User
 from django.http import HttpRequest
 from django.http.response import HttpResponseBase
 from django.utils import translation
@@ -43,7 +42,7 @@ def language_of(request: HttpRequest) -> str:
     """Return the language of the studio that a request is for; before there is one, what its browser prefers."""
     device = door.device_of(request)
     user = device.user if device else getattr(request, "user", None)
-    if isinstance(user, User) or (user is not None and user.is_authenticated):
+    if user is not None and user.is_authenticated:
         return access.studio_language(access.studio_owner(user))
     said = StudioName.objects.filter(owner__is_superuser=True).values_list("language", flat=True).first()
     return said or translation.get_language_from_request(request) or settings.LANGUAGE_CODE

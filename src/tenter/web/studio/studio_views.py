@@ -27,6 +27,7 @@ from tenter.web.studio.forms import AssociateForm, PasswordForm, StudioLanguageF
 from tenter.web.sweeping import photo_sweep
 
 _LOG_LINES = 50  # a page
+_SETTING = "studio/studio_setting.html"
 
 
 @access.for_owner
@@ -91,7 +92,8 @@ def zone(request: UserRequest) -> HttpResponse:
         shown = {"zone": form.cleaned_data["zone"].replace("_", " ")}
         messages.success(request, _("Times are now shown for %(zone)s.") % shown)
         return redirect("studio")
-    return render(request, "studio/studio_zone.html", {"form": form})
+    about = _("Tenter uses it to show days and times and to delete photographs on their day.")
+    return render(request, _SETTING, {"form": form, "title": _("The studio’s time zone"), "about": about})
 
 
 @require_POST
@@ -131,7 +133,7 @@ def name(request: UserRequest) -> HttpResponse:
             audit.note(request.user, Action.STUDIO_NAMED)
         messages.success(request, _("The name is kept.") if form.instance.name else _("The studio has no name now."))
         return redirect("studio")
-    return render(request, "studio/studio_name.html", {"form": form})
+    return render(request, _SETTING, {"form": form, "title": _("The studio’s name")})
 
 
 @access.for_owner
@@ -147,7 +149,7 @@ def language(request: UserRequest) -> HttpResponse:
         with in_language(row.language):
             messages.success(request, _("Language of screens and new papers: %(language)s.") % {"language": chosen})
         return redirect("studio")
-    return render(request, "studio/studio_language.html", {"form": form})
+    return render(request, _SETTING, {"form": form, "title": _("The studio’s language")})
 
 
 @access.for_owner
