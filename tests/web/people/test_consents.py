@@ -1,7 +1,6 @@
 """A client's consents: asked one by one, kept in the words that were shown, and looked at in one place."""
 
 import ast
-import gettext
 import hashlib
 from datetime import timedelta
 from pathlib import Path
@@ -12,7 +11,6 @@ from django.utils import timezone
 
 from tenter.consultation.client.consent import OF_FORMS, WORDING_VERSION, Purpose, asked, asked_for, asked_in
 from tenter.errors import TenterError
-from tenter.language import Catalogue, written_in
 from tenter.web.models import (
     Access,
     AuditEntry,
@@ -85,21 +83,6 @@ def test_nothing_is_written_down_of_a_page_that_showed_other_words(visitor, ada,
     assert (again.redirect_chain, Consent.objects.filter(client=ada).count()) == ([(address, 302)], 0)
     visitor.post(address, said | {"shown": asked_in()})
     assert consents.may(ada, Purpose.ANALYSIS)
-
-
-class Loud(gettext.NullTranslations):
-    """A language that is English in capitals."""
-
-    def gettext(self, message):
-        return message.upper()
-
-
-def test_the_words_are_kept_in_the_language_in_which_they_are_asked(owner, ada):
-    with written_in(Catalogue("qps", Loud())):
-        assert asked_in() == f"{WORDING_VERSION} qps"
-        consents.give_consent(ada, [Purpose.MEASURE], day(1), owner)
-    kept = consents.history(ada)[0].wording
-    assert kept == asked_for(Purpose.MEASURE).wording.upper() != asked_for(Purpose.MEASURE).wording
 
 
 def test_a_consent_ends_on_its_day(owner, ada):

@@ -26,6 +26,7 @@ from tenter.web.archives.client_archive_files import SEALED, SITTINGS, Gathered,
 from tenter.web.archives.client_rows import Rows
 from tenter.web.bench.bench_words import entry_words
 from tenter.web.models import Client, Sitting
+from tenter.web.rules.client_language import in_clients_language
 from tenter.web.store import store
 
 ARCHIVE_FORMAT, ARCHIVE_VERSION = "tenter-client", 1
@@ -34,9 +35,11 @@ INDEX, DATA = "index.html", "client.json"
 
 def archive_of(client: Client) -> HandedFile:
     """Return everything about a client as one zip file. What cannot be opened is left out, and the index says why."""
-    found = gathered(client)
+    with in_clients_language(client):  # they are given it
+        found = gathered(client)
+        index = _index(client, found).encode()
     content = json.dumps(_document(client, found), indent=1, default=written).encode("ascii")
-    members = {INDEX: _index(client, found).encode(), DATA: content, **found.files}
+    members = {INDEX: index, DATA: content, **found.files}
     buffer = io.BytesIO()
     with zipfile.ZipFile(buffer, "w", zipfile.ZIP_DEFLATED) as archive:
         for place, text in members.items():

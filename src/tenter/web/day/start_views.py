@@ -6,13 +6,14 @@ from django.http import HttpResponse
 from django.shortcuts import redirect, render
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
-from tenter.consultation.client.consent import Purpose, asked_for, asked_in
+from tenter.consultation.client.consent import Purpose
 from tenter.web.day.day_forms import WalkInForm
 from tenter.web.day.day_views import show_day
 from tenter.web.day.start_form import StartForm, last_used
 from tenter.web.models import Client, Sitting
 from tenter.web.rules import access, audit, consents
 from tenter.web.rules.audit import Action
+from tenter.web.rules.client_language import said_in_clients_language
 from tenter.web.rules.consents import ConsentMissing
 from tenter.web.rules.logged_in import UserRequest
 from tenter.web.sent.shown_words import showed_other_words
@@ -70,7 +71,7 @@ def agree(request: UserRequest, pk: int) -> HttpResponse:
     if client.minor:
         return redirect("consents", client.pk)  # a guardian is asked there, by name
     form = StartForm(request.user, {"client": client.pk})
-    if request.method == "POST" and showed_other_words(request):
+    if request.method == "POST" and showed_other_words(request, consents.words_asked(client)):
         return redirect("agree", client.pk)
     if request.method == "POST" and form.is_valid():
         if consents.lacking(client, Purpose.ANALYSIS):
@@ -79,10 +80,11 @@ def agree(request: UserRequest, pk: int) -> HttpResponse:
         return redirect("arrival", begin(request, form).pk)
     context = {
         "client": client,
-        "asked": asked_for(Purpose.ANALYSIS),
-        "shown": asked_in(),
+        "asked": consents.shown_to(client)[Purpose.ANALYSIS],
+        "shown": consents.words_asked(client),
         "until": consents.usual_end(),
         "kit": last_used(request.user)[0],
+        **said_in_clients_language(client),
     }
     return render(request, "day/agree.html", context)
 

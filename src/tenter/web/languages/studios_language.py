@@ -12,6 +12,7 @@ from django.utils import translation
 from tenter.web.devices import door
 from tenter.web.models import StudioName
 from tenter.web.rules import access
+from tenter.web.rules.client_language import studio_language
 from tenter.web.server.in_language import in_language
 
 
@@ -43,6 +44,6 @@ def language_of(request: HttpRequest) -> str:
     device = door.device_of(request)
     user = device.user if device else getattr(request, "user", None)
     if user is not None and user.is_authenticated:
-        return access.studio_language(access.studio_owner(user))
+        return studio_language(access.studio_owner(user))
     said = StudioName.objects.filter(owner__is_superuser=True).values_list("language", flat=True).first()
     return said or translation.get_language_from_request(request) or settings.LANGUAGE_CODE

@@ -23,6 +23,7 @@ class Consent(models.Model):
     until = models.DateField(null=True, blank=True)  # the day on which it ends; None: until it is taken back
     wording = models.TextField(max_length=600, blank=True)  # what was shown; of what was taken back, that again
     version = models.PositiveSmallIntegerField()  # of the wordings
+    language = models.CharField(max_length=35, blank=True, default="")  # of the wording; none where nobody noted it
     guardian = models.CharField(max_length=120, blank=True)  # who agreed for a minor, by name
     by = models.ForeignKey(_USER, on_delete=models.PROTECT, related_name="+")  # who wrote it down
 

@@ -101,6 +101,7 @@ class Client(models.Model):
     note = models.TextField(blank=True)
     minor = models.BooleanField(default=False)
     words_only = models.BooleanField(default=False)
+    language = models.CharField(max_length=35, blank=True, default="")  # in which they read; none: the studio's
     created = models.DateTimeField(default=timezone.now)
 
     class Meta:

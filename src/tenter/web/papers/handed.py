@@ -1,8 +1,10 @@
 """What a sitting's client takes home, as files: made from the rows each time, so that they are never behind them."""
 
 import json
+from collections.abc import Callable
 from dataclasses import replace
-from functools import lru_cache
+from functools import lru_cache, wraps
+from typing import Concatenate, ParamSpec, TypeVar
 
 from tenter.consultation.colours.colours import PersonalPalette
 from tenter.consultation.personal.edits import edited, made_of
@@ -17,15 +19,32 @@ from tenter.report.handing_over.mail import mail_draft_file
 from tenter.report.handing_over.papers import client_papers, swatches_to_print
 from tenter.report.handing_over.phone import drawn_phone_page, for_phone, lock_screen
 from tenter.report.handing_over.programs import for_programs
+from tenter.report.own_words.studio_words import StudioWords
 from tenter.report.printing.forms import SwatchForm
 from tenter.report.studio_sheet.content import StudioSheet
 from tenter.report.studio_sheet.content import studio_sheet as studio_sheet_content
-from tenter.web.models import HandedPaper, Sitting
+from tenter.web.models import Client, HandedPaper, Sitting
 from tenter.web.papers import own_words, printed_pair
 from tenter.web.papers.client_wishes import wishes_for
 from tenter.web.papers.palette_edits import edits_in, edits_of
 from tenter.web.rules import consents
+from tenter.web.rules.client_language import clients_language, in_clients_language, other_than_studios
+from tenter.web.server.in_language import in_language
 from tenter.web.store import given_face, sheets, store
+
+P = ParamSpec("P")
+T = TypeVar("T")
+
+
+def _in_their_language(make: Callable[Concatenate[Sitting, P], T]) -> Callable[Concatenate[Sitting, P], T]:
+    """Make what the client takes home in the language in which they read, whatever the page around it is in."""
+
+    @wraps(make)
+    def made(row: Sitting, /, *args: P.args, **kwargs: P.kwargs) -> T:
+        with in_clients_language(row.client):
+            return make(row, *args, **kwargs)
+
+    return made
 
 
 def palette_of_sitting(row: Sitting) -> PersonalPalette:
@@ -67,36 +86,53 @@ def forget_papers() -> None:
 def paper_as_of(handed: HandedPaper) -> ClientPaper:
     """Return the client's paper of a sitting as it was written once, by the answers, changes, words and wishes of then.
 
-    Words and wishes that were erased since are left out, and so are a face and photographs that were given or chosen
-    later or may not be printed any more. Raises `PhaseMissing` where those answers come to no verdict.
+    It is in the language of then, as far as that was noted. Words and wishes that were erased since are left out, and
+    so are a face and photographs that were given or chosen later or may not be printed any more. Raises `PhaseMissing`
+    where those answers come to no verdict.
     """
-    row = handed.sitting
+    row, tongue = handed.sitting, _tongue_of(handed)
     wishes = wishes_for(row.client, by=handed.at)
     events = row.events.filter(number__lte=handed.events).order_by("number").values_list("payload", flat=True)
     then = store.replayed(row, events)
     then.look_at(given_face.given_face_of(row, by=handed.at))
     made, known, trial = made_of(then, then.verdict(), wishes)
     palette = edited(made, edits_in(row.palette_edits.filter(number__lte=handed.edits)), known, trial, wishes)
-    words = own_words.words_for(row.client.owner, row.client, version=own_words.version_printed(handed.words))
-    return client_paper(sheets.client_card(row), then, palette, words, printed_pair.printed_pair(row, by=handed.at))
+    version, reads = own_words.version_printed(handed.words), other_than_studios(row.client, tongue)
+    with in_language(tongue):
+        words = own_words.words_for(row.client.owner, row.client, version=version, reads=reads)
+        return client_paper(sheets.client_card(row), then, palette, words, printed_pair.printed_pair(row, by=handed.at))
+
+
+def _tongue_of(handed: HandedPaper) -> str:
+    return handed.language or clients_language(handed.sitting.client)
 
 
 def papers_as_of(handed: HandedPaper) -> HandedFile:
     """Return the client's papers as they were written once, as one PDF."""
-    return client_papers(paper_as_of(handed))
+    paper = paper_as_of(handed)
+    with in_language(_tongue_of(handed)):
+        return client_papers(paper)
 
 
+def words_of_studio(client: Client) -> StudioWords:
+    """Return what a studio writes itself on a client's papers, where it has written in the language they read."""
+    reads = other_than_studios(client, clients_language(client))
+    return own_words.words_for(client.owner, client, reads=reads)
+
+
+@_in_their_language
 def paper_of(row: Sitting) -> ClientPaper:
     """Return the client's paper of a sitting; raises `PhaseMissing` before there is a verdict."""
     palette, face, photographs = palette_of_sitting(row), given_face.given_face_of(row), printed_pair.printed_pair(row)
     with store.load(row) as live:
         live.look_at(face)
-        words = own_words.words_for(row.client.owner, row.client)
+        words = words_of_studio(row.client)
         paper = client_paper(sheets.client_card(row), live, palette, words, photographs)
         live.rest()
     return paper
 
 
+@_in_their_language
 def papers(row: Sitting) -> HandedFile:
     """Return the client's papers as one PDF."""
     return client_papers(paper_of(row))
@@ -109,16 +145,19 @@ def studio_sheet_of(row: Sitting) -> StudioSheet:
         return studio_sheet_content(reading, live.kit, palette, photographs)
 
 
+@_in_their_language
 def swatches(row: Sitting, form: SwatchForm) -> HandedFile:
     """Return the sheets of swatches to print and cut, in a form."""
     return swatches_to_print(sheets.client_card(row), palette_of_sitting(row), form)
 
 
+@_in_their_language
 def programs(row: Sitting) -> HandedFile:
     """Return the palette in the open formats of other programs."""
     return for_programs(sheets.client_card(row), palette_of_sitting(row))
 
 
+@_in_their_language
 def mail(row: Sitting) -> HandedFile:
     """Return a draft of a mail to the client, or to a minor's guardian, with what they take home."""
     guardian = consents.guardian_of(row.client) if row.client.minor else ""
@@ -134,11 +173,13 @@ def changes_file(row: Sitting) -> HandedFile:
     return HandedFile(named, "application/json", document.encode("utf-8", "replace"))
 
 
+@_in_their_language
 def phone_page_of(row: Sitting) -> HandedFile:
     """Return the page for the client's phone."""
     return drawn_phone_page(sheets.client_card(row), *palette_and_known(row), wishes_for(row.client))
 
 
+@_in_their_language
 def lock_screen_of(row: Sitting) -> HandedFile:
     """Return the picture for the lock screen of the client's phone."""
     return lock_screen(sheets.client_card(row), palette_of_sitting(row))

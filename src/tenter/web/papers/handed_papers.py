@@ -7,9 +7,11 @@ from django.contrib.auth.models import User
 from django.db.models import Manager, Model
 from django.utils.translation import gettext as _
 
-from tenter.language import in_a_row
+from tenter.language import in_a_row, language
 from tenter.web.models import HandedPaper, Sitting
 from tenter.web.papers import client_wishes, own_words, printed_pair
+from tenter.web.rules.client_language import clients_language
+from tenter.web.server.in_language import own_name
 from tenter.web.store import given_face
 
 M = TypeVar("M", bound=Model)
@@ -31,6 +33,7 @@ def _state(row: Sitting) -> dict[str, Any]:
         "events": _last(row.events),
         "edits": _last(row.palette_edits),
         "words": own_words.words_for(row.client.owner, row.client).version,
+        "language": clients_language(row.client),
     }
 
 
@@ -45,8 +48,9 @@ def _last(rows: Manager[M]) -> int:
 
 
 def words_of(paper: HandedPaper) -> str:
-    """Return which of the studio's own words are on a paper, as the page says it."""
+    """Return which of the studio's own words are on a paper, and in which language, if another than the page's."""
     version = own_words.version_printed(paper.words)
     said = [_("words as of version %(number)s") % {"number": version.texts}] if version.texts else []
     said += [_("letter %(number)s") % {"number": version.letter}] if version.letter else []
-    return in_a_row(said) or _("none of your own words")
+    told = in_a_row(said) or _("none of your own words")
+    return in_a_row([told, own_name(paper.language)]) if paper.language not in ("", language().code) else told

@@ -110,17 +110,18 @@ def languages(owner: User) -> list[str]:
 
 
 def words_for(
-    owner: User, client: Client | None = None, language: str = "", version: Version | None = None
+    owner: User, client: Client | None = None, language: str = "", version: Version | None = None, reads: str = ""
 ) -> StudioWords:
     """Return an owner's words as a paper prints them.
 
     client: whose letter is among them. language: of the texts; without one that of the client's letter, or else the
-    studio's. Where the letterhead is not written in that language, the studio's own is taken.
+    one in which the client `reads`, where that is another than the studio's, or else the studio's. Where the letterhead
+    is not written in that language, the studio's own is taken.
     """
     asked = version or Version()
     letter = _letter(client, asked.letter)
     main = main_language(owner, asked)
-    tongue = language or (letter.language if letter and letter.text else "") or main
+    tongue = language or (letter.language if letter and letter.text else "") or reads or main
     rows = newest(owner, asked)
 
     def text(topic: Topic, of: str = "", in_language: str = "") -> str:

@@ -51,7 +51,8 @@ class ConsentForm(forms.Form):
         super().__init__(*args, **kwargs)
         self._client = client
         self.standing = consents.standing(client)
-        choice_field(self, "purposes").choices = [(str(one.asked.purpose), one.asked.wording) for one in self.standing]
+        read = consents.shown_to(client).values()
+        choice_field(self, "purposes").choices = [(str(one.purpose), one.wording) for one in read]
         if client.minor:
             self.fields["guardian"].initial = consents.guardian_of(client)
             self.fields["until"].required = True

@@ -12,13 +12,16 @@ from django.utils.translation import ngettext
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
-from tenter.consultation.client.consent import Purpose, asked_for, asked_in
-from tenter.web.models import Client
+from tenter.consultation.client.consent import Purpose, asked_for
+from tenter.language import language
+from tenter.web.models import Client, Consent
 from tenter.web.people.consent_form import ConsentForm
 from tenter.web.rules import access, audit, consents, keeping, photo_promise
 from tenter.web.rules.audit import Action
+from tenter.web.rules.client_language import said_in_clients_language
 from tenter.web.rules.logged_in import UserRequest
 from tenter.web.sent.shown_words import showed_other_words
+from tenter.web.server.in_language import own_name
 from tenter.web.sweeping import kept_memory, photo_sweep
 
 
@@ -29,7 +32,7 @@ def card(request: UserRequest, pk: int) -> HttpResponse:
     client = access.client(request.user, pk)
     if request.method != "POST":
         return _show(request, client, ConsentForm(client))
-    if showed_other_words(request):
+    if showed_other_words(request, consents.words_asked(client)):
         return redirect("consents", client.pk)
     form = ConsentForm(client, request.POST)
     if not form.is_valid():
@@ -50,7 +53,10 @@ def _show(request: UserRequest, client: Client, form: ConsentForm, status: int =
     able = [row for row in due if access.may_erase(request.user, row)]
     context = {"client": client, "form": form, "standing": form.standing, "due": len(due), "erasable": len(able)}
     context["boxes"] = list(zip(form["purposes"], form.standing, strict=True))
-    context["shown"] = asked_in()
+    read = consents.shown_to(client)
+    context["back"] = [(one, read[one.asked.purpose].withdrawn) for one in form.standing]
+    context["shown"] = consents.words_asked(client)
+    context |= said_in_clients_language(client)
     context["times"] = keeping.times_of(client.owner)
     context["given"] = any(one.answer and one.answer.given for one in form.standing)
     return render(request, "people/consents.html", context, status=status)
@@ -96,8 +102,14 @@ def proof(request: UserRequest, pk: int) -> HttpResponse:
     context = {
         "client": client,
         "standing": consents.standing(client),
-        "answers": [(asked_for(Purpose(row.purpose)).title, row) for row in consents.history(client)],
+        "answers": [_answer(row) for row in consents.history(client)],
         "studio": access.studio_name(client.owner),
         "now": timezone.now(),
     }
     return render(request, "people/consents_proof.html", context)
+
+
+def _answer(row: Consent) -> dict[str, object]:
+    """Return an answer with its title, and the language of its words where that is another than the page's."""
+    other = row.language if row.language not in ("", language().code) else ""
+    return {"title": asked_for(Purpose(row.purpose)).title, "row": row, "tongue": own_name(other) if other else ""}

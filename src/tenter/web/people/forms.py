@@ -1,15 +1,19 @@
 """What a page may send."""
 
-from typing import Any
+from typing import Any, cast
 
 from django import forms
+from django.conf import settings
 from django.contrib.auth import get_user_model
 from django.contrib.auth.models import User
+from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
 from tenter.web.models import Client
 from tenter.web.rules import access
+from tenter.web.rules.client_language import studio_language
 from tenter.web.sent.typed_fields import offer_rows
+from tenter.web.server.in_language import own_name
 
 
 class AccessForm(forms.Form):
@@ -35,9 +39,18 @@ class AccessForm(forms.Form):
 class ClientForm(forms.ModelForm):  # type: ignore[type-arg]  # it is generic in its stub alone
     """A client's card."""
 
+    language = forms.ChoiceField(
+        required=False,
+        label=gettext_lazy("Papers in"),
+        help_text=gettext_lazy(
+            "Also for the client’s screen, the verdict turned to them, and the words of consents. "
+            "What you write by hand stays as it is."
+        ),
+    )
+
     class Meta:
         model = Client
-        fields = ("name", "note", "minor", "words_only")
+        fields = ("name", "note", "minor", "words_only", "language")
         labels = {
             "name": gettext_lazy("Name"),
             "note": gettext_lazy("Note"),
@@ -52,3 +65,10 @@ class ClientForm(forms.ModelForm):  # type: ignore[type-arg]  # it is generic in
             "words_only": gettext_lazy("For a client who cannot tell hues apart."),
         }
         widgets = {"note": forms.Textarea(attrs={"rows": 4})}
+
+    def __init__(self, owner: User, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        tags = dict.fromkeys((*dict(settings.LANGUAGES), *filter(None, [self.instance.language])))
+        usual = _("The studio’s language (%(language)s)") % {"language": own_name(studio_language(owner))}
+        said = [("", usual), *((tag, own_name(tag)) for tag in tags)]
+        cast("forms.ChoiceField", self.fields["language"]).choices = said

@@ -3,6 +3,7 @@
 from typing import Any
 
 from django import forms
+from django.contrib.auth.models import User
 from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
@@ -15,10 +16,10 @@ class ChangedCardForm(ClientForm):
     """The card, and one more tick where photographs would be deleted sooner because the client is under 18."""
 
     sooner = forms.BooleanField(required=False)
-    field_order = ("name", "note", "minor", "sooner", "words_only")
+    field_order = ("name", "note", "minor", "sooner", "words_only", "language")
 
-    def __init__(self, *args: Any, **kwargs: Any) -> None:
-        super().__init__(*args, **kwargs)
+    def __init__(self, owner: User, *args: Any, **kwargs: Any) -> None:
+        super().__init__(owner, *args, **kwargs)
         self._was_minor = self.instance.minor
         due = [] if self._was_minor else photo_promise.sooner_for_a_minor(self.instance)
         if not due:

@@ -19,6 +19,7 @@ from tenter.web.rules import access, audit, consents, photo_promise
 from tenter.web.rules.audit import Action
 from tenter.web.rules.logged_in import UserRequest
 from tenter.web.sent.looking_up import look_up, plain
+from tenter.web.server.in_language import own_name
 from tenter.web.sweeping import kept_memory
 
 
@@ -54,15 +55,17 @@ def person(request: UserRequest, pk: int) -> HttpResponse:
         "told": client.told.exists(),
         "told_before": shown_results(request.user, client),
         "standing": consents.standing(client),
+        "papers_in": own_name(client.language) if client.language else "",
     }
     return render(request, "people/person.html", {"client": client} | told)
 
 
 def add(request: UserRequest) -> HttpResponse:
     """Add a client to the user's studio."""
-    form = ClientForm(request.POST or None)
+    owner = access.studio_owner(request.user)
+    form = ClientForm(owner, request.POST or None)
     if request.method == "POST" and form.is_valid():
-        form.instance.owner = access.studio_owner(request.user)
+        form.instance.owner = owner
         client = form.save()
         access.let_in(request.user, client, made_card=True)
         audit.note(request.user, Action.CLIENT_ADDED, client)
@@ -73,7 +76,7 @@ def add(request: UserRequest) -> HttpResponse:
 def edit(request: UserRequest, pk: int) -> HttpResponse:
     """Change a client's card."""
     client = access.card_to_edit(request.user, pk)
-    form = ChangedCardForm(request.POST or None, instance=client)
+    form = ChangedCardForm(client.owner, request.POST or None, instance=client)
     if request.method == "POST" and form.is_valid():
         with transaction.atomic():
             form.save()

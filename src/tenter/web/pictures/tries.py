@@ -17,6 +17,7 @@ from tenter.errors import TenterError
 from tenter.web.models import Measured, Picture
 from tenter.web.pictures import pictures
 from tenter.web.rules import access, consents
+from tenter.web.rules.client_language import studio_language
 from tenter.web.sealing import vault
 from tenter.web.server.in_language import in_language
 
@@ -58,7 +59,7 @@ def measure_try(model: type[M], pk: int, turn: int, measured: Callable[[M, Query
         return
     row = mine.first()
     if row is not None:
-        with in_language(access.studio_language(access.studio_owner(row.by))):
+        with in_language(studio_language(access.studio_owner(row.by))):
             _measure(row, mine, measured)
 
 

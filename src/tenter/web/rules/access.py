@@ -17,7 +17,6 @@ from django.http import Http404, HttpResponse
 from django.shortcuts import aget_object_or_404, get_object_or_404
 
 from tenter.consultation.client.consent import Purpose
-from tenter.language import SOURCE
 from tenter.web.models import (
     Access,
     Appointment,
@@ -67,11 +66,6 @@ def studio_owner(user: User) -> User:
 def studio_name(owner: User) -> str:
     """Return what an owner calls their studio, or nothing."""
     return StudioName.objects.filter(owner=owner).values_list("name", flat=True).first() or ""
-
-
-def studio_language(owner: User) -> str:
-    """Return the tag of the language that a studio's screens and papers are written in."""
-    return StudioName.objects.filter(owner=owner).values_list("language", flat=True).first() or SOURCE
 
 
 def for_owner(view: Callable[..., HttpResponse]) -> Callable[..., HttpResponse]:

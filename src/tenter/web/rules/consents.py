@@ -22,10 +22,13 @@ from tenter.consultation.client.consent import (
     Purpose,
     asked,
     asked_for,
+    asked_in,
     may_be_given,
 )
 from tenter.errors import TenterError, what_would_do
+from tenter.language import language
 from tenter.web.models import Client, Consent, Photograph
+from tenter.web.rules.client_language import in_clients_language
 from tenter.web.rules.consents_of_forms import GUARDIAN_UNNAMED
 
 
@@ -118,6 +121,18 @@ def standing(client: Client) -> list[ConsentStanding]:
     ]
 
 
+def shown_to(client: Client) -> dict[Purpose, AskedPurpose]:
+    """Return what a client is asked, in the language in which they read."""
+    with in_clients_language(client):
+        return {one.purpose: one for one in asked(client.minor)}
+
+
+def words_asked(client: Client) -> str:
+    """Return which words a client is asked just now, as `asked_in` names them."""
+    with in_clients_language(client):
+        return asked_in()
+
+
 def history(client: Client) -> Sequence[Consent]:
     """Return every answer of a client, the first one first."""
     return list(client.consents.select_related("by").order_by("pk"))
@@ -185,7 +200,7 @@ def _why_not(client: Client, purpose: Purpose, answer: Consent | None) -> str:
 def give_consent(
     client: Client, purposes: Iterable[Purpose], until: date | None, by: User, guardian: str = ""
 ) -> list[Consent]:
-    """Write down what a client agrees to, in the words that are asked today.
+    """Write down what a client agrees to, in the words and the language in which they are asked today.
 
     until: the day on which it ends; None for when it is taken back. guardian: who agrees for a minor, by name.
 
@@ -200,7 +215,10 @@ def give_consent(
         raise TenterError(_("nothing of a minor is published; leave publication out"))
     Consent.objects.filter(client=client, purpose__in=wanted, wording="").delete()  # it only said that it had ended
     said = {"client": client, "given": True, "until": until, "version": WORDING_VERSION, "guardian": guardian, "by": by}
-    return Consent.objects.bulk_create(Consent(purpose=one, wording=asked_for(one).wording, **said) for one in wanted)
+    with in_clients_language(client):
+        said["language"] = language().code
+        rows = [Consent(purpose=one, wording=asked_for(one).wording, **said) for one in wanted]
+    return Consent.objects.bulk_create(rows)
 
 
 def take_back_consent(client: Client, purpose: Purpose, by: User) -> Consent | None:
@@ -208,7 +226,7 @@ def take_back_consent(client: Client, purpose: Purpose, by: User) -> Consent | N
     answer = _latest(client).get(purpose)
     if answer is None or not answer.given:
         return None
-    said = {"wording": answer.wording, "version": answer.version, "guardian": answer.guardian}
+    said = {name: getattr(answer, name) for name in ("wording", "version", "language", "guardian")}
     return Consent.objects.create(client=client, purpose=purpose, given=False, by=by, **said)
 
 

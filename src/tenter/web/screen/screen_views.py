@@ -19,7 +19,9 @@ from django.views.decorators.http import require_safe
 from tenter.consultation.findings.verdict import PhaseMissing
 from tenter.language import translated
 from tenter.report.on_screen import told_back
+from tenter.web.models import Sitting
 from tenter.web.rules import access
+from tenter.web.rules.client_language import in_clients_language
 from tenter.web.screen import second_screen
 from tenter.web.store import screen_link, store, turns
 
@@ -33,8 +35,13 @@ _SAYS_SO_EVERY, _LIVES = 15, 900  # looks: a sign of life, and the end of one st
 def screen(request: HttpRequest, token: str) -> HttpResponse:
     """Show the client's screen: calm before the reveal, the sitting told back after it."""
     row = access.sitting_by_token(screen_link.token_in(token))
-    if screen_link.has_ended(row, token):
-        return render(request, "screen/screen_ended.html", status=HTTPStatus.GONE)
+    with in_clients_language(row.client):
+        if screen_link.has_ended(row, token):
+            return render(request, "screen/screen_ended.html", status=HTTPStatus.GONE)
+        return _shown(request, row, token)
+
+
+def _shown(request: HttpRequest, row: Sitting, token: str) -> HttpResponse:
     context: dict[str, object] = {"token": token, "version": version(row.pk), "words": second_screen.goes_by_words(row)}
     context["labels"] = translated(told_back.ScreenLabels())
     with store.load(row) as live:

@@ -4,16 +4,14 @@ from django.contrib import messages
 from django.http import HttpRequest
 from django.utils.translation import gettext as _
 
-from tenter.consultation.client.consent import asked_in
 
-
-def showed_other_words(request: HttpRequest) -> bool:
+def showed_other_words(request: HttpRequest, now: str) -> bool:
     """Whether a page that sends a client's answer showed other words than are asked now, and say so if it did.
 
     The language or the wording may have changed while the page was open, and only words that were read are kept. A page
-    says in `shown` what `asked_in` was; one that does not is believed.
+    says in `shown` which words it showed; one that does not is believed. now: which are asked now.
     """
-    other = request.POST.get("shown", asked_in()) != asked_in()
+    other = request.POST.get("shown", now) != now
     if other:
         said = _("Nothing was written down, because the words have changed since they were shown. Read them again.")
         messages.warning(request, said)

@@ -1,4 +1,4 @@
-"""A language for a while: that of templates and that of the sentences beneath them, which go together."""
+"""A language for a while: that of templates and that of the sentences beneath them, which go together; its own name."""
 
 from collections.abc import Iterator
 from contextlib import contextmanager
@@ -20,3 +20,12 @@ def in_language(code: str) -> Iterator[None]:
     found = _kept(code, Path(settings.LOCALE_PATHS[0])) if code in dict(settings.LANGUAGES) else ENGLISH
     with written_in(found), translation.override(found.code):
         yield
+
+
+def own_name(code: str) -> str:
+    """Return what the speakers of a language call it, by its tag; the tag itself where nobody has noted that."""
+    try:
+        name: str = translation.get_language_info(code)["name_local"]
+    except KeyError:
+        return code
+    return name[:1].upper() + name[1:]

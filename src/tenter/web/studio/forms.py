@@ -7,8 +7,8 @@ from django.conf import settings
 from django.contrib.auth import get_user_model
 from django.contrib.auth.models import User
 from django.contrib.auth.password_validation import validate_password
-from django.utils.translation import get_language_info, gettext_lazy
 from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
 
 from tenter.web.models import Associate, Sitting, StudioName
 from tenter.web.rules import access
@@ -18,6 +18,7 @@ from tenter.web.sealing.photo_keys import Keeper
 from tenter.web.sealing.strength import RULE, strength_in_words
 from tenter.web.sent.typed_fields import offer_rows
 from tenter.web.server import time_zone
+from tenter.web.server.in_language import own_name
 
 
 class WelcomeForm(forms.Form):
@@ -116,15 +117,6 @@ class StudioLanguageForm(forms.ModelForm):  # type: ignore[type-arg]  # it is ge
         super().__init__(*args, **kwargs)
         said = [(code, own_name(code)) for code, _name in settings.LANGUAGES]
         cast("forms.ChoiceField", self.fields["language"]).choices = said
-
-
-def own_name(code: str) -> str:
-    """Return what the speakers of a language call it, by its tag; the tag itself where nobody has noted that."""
-    try:
-        name: str = get_language_info(code)["name_local"]
-    except KeyError:
-        return code
-    return name[:1].upper() + name[1:]
 
 
 class AssociateForm(WelcomeForm):

@@ -28,7 +28,7 @@ def letter(request: UserRequest, pk: int) -> HttpResponse:
     if request.method == "POST":
         consents.refuse_if_ended(client)
     now = own_words.latest(client.owner, WordsSlot(Topic.LETTER, client=client))
-    language = now.language if now else own_words.main_language(client.owner)
+    language = now.language if now else client.language or own_words.main_language(client.owner)
     sent = request.POST if request.method == "POST" else None
     form = LetterForm(Topic.LETTER, sent, initial={"text": now.text if now else "", "language": language})
     if sent is not None and form.is_valid():

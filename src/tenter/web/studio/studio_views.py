@@ -16,14 +16,15 @@ from tenter.web.models import Access, Associate, AuditEntry, Sitting, StudioName
 from tenter.web.replays import catching_up
 from tenter.web.rules import access, audit, keeping
 from tenter.web.rules.audit import Action
+from tenter.web.rules.client_language import studio_language
 from tenter.web.rules.logged_in import UserRequest
 from tenter.web.sealing import photo_keys
 from tenter.web.sealing.daily_note import read_daily
 from tenter.web.sent.row_numbers import row_number
 from tenter.web.server import time_zone
-from tenter.web.server.in_language import in_language
+from tenter.web.server.in_language import in_language, own_name
 from tenter.web.studio.account_views import answers_of
-from tenter.web.studio.forms import AssociateForm, PasswordForm, StudioLanguageForm, StudioNameForm, ZoneForm, own_name
+from tenter.web.studio.forms import AssociateForm, PasswordForm, StudioLanguageForm, StudioNameForm, ZoneForm
 from tenter.web.sweeping import photo_sweep
 
 _LOG_LINES = 50  # a page
@@ -42,7 +43,7 @@ def studio(request: UserRequest) -> HttpResponse:
         "seconds": seconds,
         "ready": {row.pk for found in comparable for row in found(request.user)},
         "log": _log(request)[:5],
-        "tongue": own_name(access.studio_language(request.user)),
+        "tongue": own_name(studio_language(request.user)),
         "due": len(keeping.due(request.user)),
         **_photographs(request),
         **answers_of(request.user),

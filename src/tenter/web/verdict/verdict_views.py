@@ -1,5 +1,6 @@
 """The verdict: hidden until the analyst asks for it, then a screen to turn to the client, and papers to hand over."""
 
+from contextlib import nullcontext
 from http import HTTPStatus
 
 from django.http import HttpResponse
@@ -10,6 +11,7 @@ from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_POST, require_safe
 
 from tenter.consultation.findings.verdict import PhaseMissing, owed
+from tenter.language import language
 from tenter.report.client_paper.turned import turned_verdict
 from tenter.report.handing_over.papers import pdf_of
 from tenter.report.reading.named_result import Paper
@@ -17,6 +19,7 @@ from tenter.web.models import Sitting
 from tenter.web.papers import handed, handed_papers
 from tenter.web.rules import access, audit, consents
 from tenter.web.rules.audit import Action
+from tenter.web.rules.client_language import in_clients_language
 from tenter.web.rules.logged_in import UserRequest
 from tenter.web.store import store, turns
 
@@ -37,13 +40,9 @@ def turned(request: UserRequest, row: Sitting) -> HttpResponse:
         paper = handed.paper_of(row)
     except PhaseMissing as error:  # entries were undone after the reveal
         return offer(request, row, error.owed)
-    context = {
-        "sitting": row,
-        "turned": turned_verdict(paper),
-        "paper": paper,
-        "stopped": consents.ended(row.client),
-    }
-    return render(request, "verdict/verdict.html", context)
+    context = {"sitting": row, "paper": paper, "stopped": consents.ended(row.client), "ours": language()}
+    with in_clients_language(row.client):  # all but what is the consultant's to press
+        return render(request, "verdict/verdict.html", {**context, "turned": turned_verdict(paper)})
 
 
 @require_POST
@@ -75,12 +74,14 @@ def sheet(request: UserRequest, pk: int) -> HttpResponse:
         paper = handed.studio_sheet_of(row) if for_studio else handed.paper_of(row)
     except PhaseMissing as error:
         return offer(request, row, error.owed, status=HTTPStatus.CONFLICT)
+    with nullcontext() if for_studio else in_clients_language(row.client):
+        content, _notes = pdf_of(paper)
     audit.note(request.user, Action.SHEET_WRITTEN, row)
     if not for_studio:
         handed_papers.note_papers(row, request.user)
     which, name = "studio-sheet" if for_studio else "your-colours", slugify(row.client.name) or "client"
     return HttpResponse(
-        pdf_of(paper)[0],
+        content,
         content_type="application/pdf",
         headers={"Content-Disposition": f'inline; filename="{which}-{name}.pdf"'},
     )
