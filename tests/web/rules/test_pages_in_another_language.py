@@ -18,19 +18,20 @@ from tests.web.conftest import browser_of
 pytestmark = pytest.mark.one_database  # addresses have numbers, which go on from test to test in PostgreSQL
 
 READ = {"alt", "title", "aria-label", "aria-description", "placeholder", "label", "lang", "dir"}
-# The same in every language: units, names of quantities, of files and of standards, keys of a keyboard.
+# The same in every language: units, names of quantities, of files and of standards, keys of a keyboard, and what a
+# language calls itself.
 SAME = set(
     LETTERS.findall(
         "Tenter Lab LCh CSV PDF PNG SVG QR TOML ZIP CIE ISO CGATS CxF ITA MCDM CCT Duv Ra Rf Rg ΔE lx nm px mm cm "
         "min K UTC BH FL HP ID LED RGB V en Esc Enter Space Backspace C h L a b x s p h D E F R X Y Z csv toml zip pdf "
-        "png svg json"
+        "png svg json English"
     )
 )
 
 
 # Names that a script fills in, addresses, and Django's names of months and days, which are of its own catalogues.
 OF_THE_CALENDAR = "|".join([*day_name, *day_abbr, *month_name[1:], *month_abbr[1:]])
-NO_WORD = re.compile(rf"[ap]\.m\.|\{{\w+\}}|https?://\S+|\b({OF_THE_CALENDAR})\b")
+NO_WORD = re.compile(rf"[ap]\.m\.|\b(noon|midnight)\b|\{{\w+\}}|https?://\S+|\b({OF_THE_CALENDAR})\b")
 # A form of Django's own, which it translates; a search by a letter, which finds other words; a key in letters.
 LEFT_OUT = {"/account/password", "/search?q=w", "/studio/recovery"}
 MADE_ANEW = re.compile(r"[0-9a-f]{32}")  # keys by which a form sent twice is taken once
