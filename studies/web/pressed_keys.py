@@ -7,6 +7,7 @@ from studies.clients.targets import Target, at_most
 from studies.web.live_studio import CHROMIUM, LiveStudio, log_in
 
 _KEYS = ("a", "s", "d", "j", "k", "l", "n")  # one or the other cloth by each strength, and nothing seen
+_HELD_MS = 80  # a finger lies on a key for about so long: from memory, no study at hand
 _SETTLES_MS = 350  # the page takes a press sooner after a change for a bounce
 _PATIENCE_MS = 30_000
 # From the key's own time stamp to the second frame after the cloths are in the document: the first of the two is before
@@ -49,5 +50,5 @@ def key_to_pair(studio: LiveStudio, sitting: int, presses: int, seed: int) -> li
 
 def _press(page: Page, key: str, number: int) -> None:
     page.wait_for_timeout(_SETTLES_MS)
-    page.keyboard.press(key)
+    page.keyboard.press(key, delay=_HELD_MS)
     page.wait_for_function("number => window.waits.length > number", arg=number, timeout=_PATIENCE_MS)

@@ -13,6 +13,7 @@ from studies.web.live_studio import LiveStudio, Unreachable, Visitor
 
 _TRIES = 40
 _KILL_WITHIN = 0.5  # seconds from the first entry
+_LOOKS_AHEAD = 0.4  # seconds after an entry, as in `bench.js`
 
 
 @dataclass
@@ -52,6 +53,9 @@ class Script:
             time.sleep(max(0.0, due - time.monotonic()))
             now = self.answer(now, secrets.token_hex(16))
             due += every
+            if every:  # as the page does at the pace of hands
+                time.sleep(_LOOKS_AHEAD)
+                self.visitor.get_json(f"/sittings/{self.sitting}/bench/ahead")
         return self
 
 

@@ -10,7 +10,7 @@ from tenter.consultation.axes import Axis
 from tenter.consultation.findings.ending import Ending, Owed, on_border, reached
 from tenter.consultation.palette.palette import palette
 from tenter.consultation.palette.palette_parts import Fit
-from tenter.consultation.sitting.outlook import HoldingAdvice, outlook
+from tenter.consultation.sitting.outlook import HoldingAdvice, outlook, whether_to_go_on
 from tenter.consultation.words.odds_words import ENOUGH, percent
 
 SURE = {"warm spring": 0.97, "light spring": 0.03}
@@ -54,7 +54,7 @@ def test_a_client_well_inside_a_category_is_finished(in_the_middle):
     assert verdict.reached.owed == ()
     assert not verdict.is_between
     assert not verdict.is_open
-    assert outlook(in_the_middle).advice is HoldingAdvice.FINISHED
+    assert whether_to_go_on(in_the_middle, outlook(in_the_middle)) is HoldingAdvice.FINISHED
     assert "is finished" in verdict.stop.why
 
 
@@ -63,7 +63,7 @@ def test_a_client_on_a_border_is_between_the_two_and_that_is_an_answer(between):
     assert {verdict.category, verdict.runner_up} == {"deep winter", "cool winter"}
     assert verdict.reached.ending is Ending.BETWEEN
     assert verdict.headline.startswith("between ")
-    assert outlook(between).advice is HoldingAdvice.FINISHED
+    assert whether_to_go_on(between, outlook(between)) is HoldingAdvice.FINISHED
     told = verdict.stop.why
     assert "border" in told
     assert "not finished" not in told

@@ -12,7 +12,7 @@ from tenter.consultation.reading.fans import best_fan
 from tenter.consultation.reading.phases import DONE
 from tenter.consultation.reading.plan import HeldSoFar, Planner
 from tenter.consultation.record.no_evidence import VoidEntry
-from tenter.consultation.sitting.outlook import HoldingAdvice, Outlook, outlook
+from tenter.consultation.sitting.outlook import HoldingAdvice, Outlook, outlook, whether_to_go_on
 from tenter.inference.planning import representatives
 
 
@@ -58,6 +58,10 @@ def test_a_missing_cloth_is_not_proposed_until_that_is_undone(sit):
         sitting.set_aside("D999")
 
 
+def advice(sitting, **limits):
+    return whether_to_go_on(sitting, outlook(sitting, **limits), **limits)
+
+
 def test_one_pair_comes_again_unannounced_with_sides_exchanged(sit, bundled):
     sitting = answered(sit(), bundled.planning.repeat_from)
     again = sitting.propose()
@@ -78,32 +82,32 @@ def test_the_outlook_gives_a_pair_when_no_time_is_left_for_a_fan(sit):
     long, short = outlook(sit()), outlook(sit(), minutes_left=1.0)
     assert len(short.cloths) == 2
     assert long.information / long.minutes >= short.information / short.minutes
-    assert outlook(sit(), minutes_left=0.1).advice is HoldingAdvice.ENOUGH
+    assert advice(sit(), minutes_left=0.1) is HoldingAdvice.ENOUGH
 
 
 def test_a_rest_is_advised_once_the_eye_has_worked_long(sit):
     sitting = sit()
     for minute in (39.0, 41.0):
         sitting.record(tenter.PairJudgement(*sitting.propose(), "left", minute=minute))
-    assert outlook(sitting).advice is HoldingAdvice.REST
+    assert advice(sitting) is HoldingAdvice.REST
     sitting.record(tenter.PairJudgement(*sitting.propose(), "left", minute=42.0))
-    assert outlook(sitting).advice is not HoldingAdvice.REST
+    assert advice(sitting) is not HoldingAdvice.REST
 
 
 def test_a_pause_between_two_entries_has_rested_the_eye(sit):
     sitting = sit()
     for minute in (38, 45, *range(49, 82, 4)):  # the last two lie on both sides of the sitting's 80 minutes
         sitting.record(tenter.Preference("D001", minute=float(minute)))
-    assert outlook(sitting).advice is not HoldingAdvice.REST
+    assert advice(sitting) is not HoldingAdvice.REST
     sitting.record(tenter.Preference("D001", minute=85.0))
-    assert outlook(sitting).advice is HoldingAdvice.REST
+    assert advice(sitting) is HoldingAdvice.REST
 
 
 def test_the_outlook_of_an_exhausted_kit_says_so(bundled):
     kit = tenter.Kit.from_lab(["A", "B"], [[60, 30, 10], [60, 10, 30]], ["red", "red"])
     sitting = tenter.Sitting(kit, bundled)
     sitting.record(tenter.PairJudgement("A", "B", "left"))
-    assert outlook(sitting).advice is HoldingAdvice.NOTHING_LEFT
+    assert advice(sitting) is HoldingAdvice.NOTHING_LEFT
 
 
 def test_the_plan_ends_and_goes_on_answering(sit):
@@ -176,7 +180,7 @@ def test_a_rest_is_advised_after_the_first_answer_too_where_it_came_late(sit, bu
     assert bundled.planning.rest_after_minutes == 40
     sitting = sit()
     sitting.record(tenter.PairJudgement(*sitting.propose(), "left", minute=minute))
-    assert (outlook(sitting).advice is HoldingAdvice.REST) == rests
+    assert (advice(sitting) is HoldingAdvice.REST) == rests
 
 
 def test_the_outlook_gives_what_it_gives_without_a_limit_where_there_is_time_for_it(demo_kit, bundled):
@@ -189,11 +193,11 @@ def test_the_outlook_gives_what_it_gives_without_a_limit_where_there_is_time_for
 
 
 def test_two_cloths_are_no_fan_and_three_are():
-    assert not Outlook(("A", "B"), 0.1, 1.0, HoldingAdvice.GO_ON).is_fan
-    assert Outlook(("A", "B", "C"), 0.1, 1.0, HoldingAdvice.GO_ON).is_fan
+    assert not Outlook(("A", "B"), 0.1, 1.0).is_fan
+    assert Outlook(("A", "B", "C"), 0.1, 1.0).is_fan
 
 
 @pytest.mark.parametrize("hardly", [True, False])
 def test_where_the_answer_would_hardly_change_it_is_enough(sit, monkeypatch, hardly):
     monkeypatch.setattr("tenter.consultation.sitting.outlook.hardly_changes", lambda *_: hardly)
-    assert outlook(sit()).advice is (HoldingAdvice.ENOUGH if hardly else HoldingAdvice.GO_ON)
+    assert advice(sit()) is (HoldingAdvice.ENOUGH if hardly else HoldingAdvice.GO_ON)

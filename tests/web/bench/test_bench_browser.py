@@ -61,6 +61,8 @@ def test_flags_missing_void_own_choice_and_fan_by_keys_alone(page):
     expect(page.locator("#keys")).to_contain_text("Another pair")
 
 
+KEY = """([kind, key]) => document.body.dispatchEvent(
+    new KeyboardEvent(kind, { key, code: key, bubbles: true, cancelable: true }))"""
 SCAN = """text => { for (const key of [...text, "Enter"]) document.activeElement.dispatchEvent(
     new KeyboardEvent("keydown", { key, bubbles: true, cancelable: true })) }"""
 
@@ -81,6 +83,27 @@ def test_a_scanned_label_is_cloths_to_hold_and_none_of_its_letters_is_an_answer(
     page.keyboard.press("Enter")
     expect(page.locator(".cloth .id")).to_have_text(["D040"])
     assert document(page)["event"] == 0
+
+
+def test_a_key_that_is_held_answers_at_once_and_one_let_go_of_waits_for_the_rest_of_a_label(page):
+    at_bench(page)
+    page.clock.install(time=0)
+    page.clock.pause_at(3_600_000)
+    page.clock.run_for(SETTLE_MS)
+    busy = "document.getElementById('stage').dataset.busy"
+    page.evaluate(KEY, ["keydown", "k"])
+    page.clock.run_for(24)
+    assert page.evaluate(busy) == "no"
+    page.clock.run_for(2)
+    assert page.evaluate(busy) == "yes"
+    wait_for(page, 1)
+    page.clock.run_for(SETTLE_MS)
+    page.evaluate(KEY, ["keydown", "k"])
+    page.evaluate(KEY, ["keyup", "k"])
+    page.clock.run_for(48)
+    assert page.evaluate(busy) == "no"
+    page.clock.run_for(4)
+    wait_for(page, 2)
 
 
 @pytest.mark.parametrize("width", [1280, 1920])
@@ -255,16 +278,19 @@ def test_nothing_is_lost_or_doubled_when_the_server_dies(page, mortal):
 def test_an_entry_whose_acknowledgement_was_lost_survives_a_reload_once(page):
     at_bench(page)
 
+    written = []
+
     def swallow(route):
-        route.fetch()  # the server writes it down, and the answer never arrives
+        if not written:
+            written.append(route.fetch())  # the server writes it down, and the answer never arrives
         route.abort()
 
     page.route("**/bench/entry", swallow)
     page.wait_for_timeout(SETTLE_MS)
     page.keyboard.press("d")
     expect(page.locator("#notice")).to_contain_text("Not saved yet")
-    page.unroute("**/bench/entry")
     page.reload()
+    page.unroute_all(behavior="ignoreErrors")
     expect(page.locator("#notice")).to_contain_text("Saved: entry 1")
     assert document(page)["event"] == 1
 

@@ -52,15 +52,18 @@ def test_the_edge_says_the_time_and_how_far_the_phase_is(look):
     stage = look()["stage"]
     assert "0 min used, 90 left" in stage
     assert "Comparison 1 of 4 to 6 in this phase" in stage
-    assert "would hardly change" not in stage
+    assert 'id="enough" hidden>' in stage
 
 
-def test_enough_is_said_at_the_edge_in_words_alone(look, monkeypatch):
+def test_enough_is_said_at_the_edge_in_words_alone(look, owner, row, monkeypatch):
     monkeypatch.setattr(bench_state, "hardly_changes", lambda *_: True)
-    now = look()
-    assert now["enough"] is True
-    assert "The answer would hardly change now" in now["stage"]
-    assert "%" not in now["stage"]
+    assert look(part="ahead")["enough"] is True
+    hidden = '<span class="edge enough" id="enough" hidden>'
+    assert hidden in look()["stage"]  # until the cloths are on the screen
+    whole = browser_of(owner).get(f"/sittings/{row.pk}/bench").text
+    assert '<span class="edge enough" id="enough">The answer would hardly change now</span>' in whole
+    assert look("?cloths=38+39", part="state")["chosen"]
+    assert look(part="ahead")["enough"] is False
 
 
 def test_what_comes_next_is_shown_ahead_and_told_apart_from_the_cloths_that_are_held(look, row):

@@ -214,14 +214,15 @@ class AtBench:
         self._next()
 
     def _next(self) -> None:
-        from tenter.consultation.sitting.outlook import outlook
+        from tenter.consultation.sitting.outlook import outlook, whether_to_go_on
 
         coming = outlook(self.sitting)
+        advice = whether_to_go_on(self.sitting, coming)
         if not coming.cloths:
             self.cloths = ()
-            say(f"  {coming.advice}")
+            say(f"  {advice}")
             return
-        say(f"\n{self._phase_title()} · {len(self.sitting.evidence)} kept · {coming.advice}")
+        say(f"\n{self._phase_title()} · {len(self.sitting.evidence)} kept · {advice}")
         for left, right in self.sitting.exchanges_owed:
             say(f"  a half-face view waits for its sides to be exchanged: {left} left, {right} right")
         if coming.is_fan:

@@ -32,13 +32,12 @@ class HoldingAdvice(StrEnum):
 class Outlook:
     """The next entry worth most for its minutes: cloths, expected information in nats, and minutes.
 
-    `pair` is the pair to hold, left and right, where the cloths are a fan that is not wanted.
+    `pair` is the pair to hold, left and right, where the cloths are a fan that is not wanted. No cloths: none is left.
     """
 
-    cloths: tuple[str, ...]
-    information: float
-    minutes: float
-    advice: HoldingAdvice
+    cloths: tuple[str, ...] = ()
+    information: float = 0.0
+    minutes: float = 0.0
     pair: tuple[str, ...] = ()
 
     @property
@@ -56,15 +55,31 @@ def outlook(sitting: Reading, minutes_left: float | None = None) -> Outlook:
     planner = Planner(sitting.bench)  # one for the pair and the fan, which both ask it for the same stand-ins
     pair = _pair(sitting, planner)
     if pair is None:
-        return Outlook((), 0.0, 0.0, HoldingAdvice.NOTHING_LEFT)
+        return Outlook()
     best = pair
     if sitting.phase != DONE:
         fan = best_fan(planner, sitting.planning_frame, sitting.planning_posterior, sitting.phase, sitting.held)
         if fan and fan.information / planning.fan_minutes > pair.information / pair.minutes:
-            best = Outlook(fan.ids, fan.information, planning.fan_minutes, HoldingAdvice.GO_ON)
+            best = Outlook(fan.ids, fan.information, planning.fan_minutes, pair.cloths)
     if minutes_left is not None and best.minutes > minutes_left >= pair.minutes:
-        best = pair
-    return Outlook(best.cloths, best.information, best.minutes, _advice(sitting, best, minutes_left), pair.cloths)
+        return pair
+    return best
+
+
+def whether_to_go_on(sitting: Reading, coming: Outlook, minutes_left: float | None = None) -> HoldingAdvice:
+    """Return whether to hold what comes next. It may cost the exact odds, which the outlook itself does without.
+
+    minutes_left: for how many minutes the client still sits, None for as long as it takes.
+    """
+    if not coming.cloths:
+        return HoldingAdvice.NOTHING_LEFT
+    if minutes_left is not None and coming.minutes > minutes_left:
+        return HoldingAdvice.ENOUGH
+    if _is_over(sitting):
+        return HoldingAdvice.FINISHED
+    if hardly_changes(sitting, coming.cloths):
+        return HoldingAdvice.ENOUGH
+    return HoldingAdvice.REST if _is_tired(sitting) else HoldingAdvice.GO_ON
 
 
 def _pair(sitting: Reading, planner: Planner) -> Outlook | None:
@@ -72,7 +87,8 @@ def _pair(sitting: Reading, planner: Planner) -> Outlook | None:
         pair = sitting.proposal(planner)
     except NothingToPropose:
         return None
-    return Outlook((pair.left, pair.right), pair.information, sitting.method.planning.pair_minutes, HoldingAdvice.GO_ON)
+    cloths = (pair.left, pair.right)
+    return Outlook(cloths, pair.information, sitting.method.planning.pair_minutes, cloths)
 
 
 def _is_over(sitting: Reading) -> bool:
@@ -81,16 +97,6 @@ def _is_over(sitting: Reading) -> bool:
     if not sitting.evidence or coarse.sum() < _WORTH_ASKING:
         return False
     return reached(sitting, stated(sitting)).ending is not Ending.UNFINISHED
-
-
-def _advice(sitting: Reading, best: Outlook, minutes_left: float | None) -> HoldingAdvice:
-    if minutes_left is not None and best.minutes > minutes_left:
-        return HoldingAdvice.ENOUGH
-    if _is_over(sitting):
-        return HoldingAdvice.FINISHED
-    if hardly_changes(sitting, best.cloths):
-        return HoldingAdvice.ENOUGH
-    return HoldingAdvice.REST if _is_tired(sitting) else HoldingAdvice.GO_ON
 
 
 def _is_tired(sitting: Reading) -> bool:

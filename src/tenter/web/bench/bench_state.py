@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from django.utils.text import capfirst
 from django.utils.translation import gettext as _
 
 from tenter import Sitting as LiveSitting
@@ -13,7 +14,7 @@ from tenter.consultation.reading.plan import NothingToPropose
 from tenter.consultation.record.history import Entry
 from tenter.consultation.sitting.ahead import likely_next
 from tenter.consultation.sitting.enough import hardly_changes
-from tenter.consultation.sitting.outlook import HoldingAdvice, outlook
+from tenter.consultation.sitting.outlook import HoldingAdvice, outlook, whether_to_go_on
 from tenter.consultation.words.answers import Source
 from tenter.consultation.words.terms import cloths_worn_together
 from tenter.errors import TenterError
@@ -22,7 +23,8 @@ from tenter.report.words.terms import holding_advice
 from tenter.report.words.terms import phase as phase_name
 from tenter.web.bench.bench_words import entry_words, last_words
 
-_NOT_SAID = (HoldingAdvice.GO_ON, HoldingAdvice.ENOUGH)  # the latter has a place of its own, at the edge
+# Enough has a place of its own, at the edge; that nothing is left stands where the cloths would.
+_NOT_SAID = (HoldingAdvice.GO_ON, HoldingAdvice.ENOUGH, HoldingAdvice.NOTHING_LEFT)
 _KINDS = {0: "none", 1: "single", 2: "pair"}
 _LISTED = 12  # entries that can be made void from the page, the latest first
 
@@ -59,8 +61,6 @@ class BenchState:
     drapes: tuple[ShownSide, ...]  # each cloth by itself, whether worn together or not
     chosen: bool
     mixed: str  # what a pair differs in besides what it tests
-    advice: str
-    enough: bool  # the answer would hardly change now
     fan: str
     exchange: tuple[str, ...]
     last: str
@@ -78,6 +78,14 @@ class BenchState:
         return " ".join(cloth.id for cloth in self.cloths)
 
 
+@dataclass(frozen=True, slots=True)
+class GoingOn:
+    """Whether to go on. It may cost more than the cloths themselves, and is told once they are on the screen."""
+
+    advice: str = ""
+    enough: bool = False  # the answer would hardly change now
+
+
 def bench_state(live: LiveSitting, chosen: Sequence[str] = (), *, ended: bool = False) -> BenchState:
     """Return what to show; `chosen` names the cloths of one's own choice, those worn together joined by a plus.
 
@@ -85,13 +93,12 @@ def bench_state(live: LiveSitting, chosen: Sequence[str] = (), *, ended: bool = 
     Raises `UnknownName` for a cloth that the kit lacks, and `TenterError` for one that is named twice.
     """
     cloths: tuple[str, ...] = ()
-    advice, fan, enough = "", "", False
+    fan = ""
     if chosen and not ended:
         cloths = _checked(live.kit, chosen)
     elif not ended:
         coming = outlook(live)
-        enough = hardly_changes(live, coming.pair)
-        cloths, advice = coming.pair, "" if coming.advice in _NOT_SAID else holding_advice(coming.advice)
+        cloths = coming.pair
         fan = " ".join(coming.cloths) if coming.is_fan else ""
     entries = live.entries
     phase = next((p for p in live.method.phases if p.id == live.phase), None)
@@ -107,8 +114,6 @@ def bench_state(live: LiveSitting, chosen: Sequence[str] = (), *, ended: bool = 
         drapes=tuple(_shown(live.kit, drape) for side in cloths for drape in side.split("+")),
         chosen=bool(chosen) and not ended,
         mixed=_mixed(live, cloths),
-        advice=advice,
-        enough=enough,
         fan=fan,
         exchange=tuple(f"{left} {right}" for left, right in live.exchanges_owed),
         last=last_words(live),
@@ -120,6 +125,16 @@ def bench_state(live: LiveSitting, chosen: Sequence[str] = (), *, ended: bool = 
         missing=tuple(sorted(live.held.missing)),
         ended=ended,
     )
+
+
+def going_on(live: LiveSitting, chosen: Sequence[str] = (), *, ended: bool = False) -> GoingOn:
+    """Return whether to go on with what the plan holds next; of one's own choice, and at the end, nothing is said."""
+    if chosen or ended:
+        return GoingOn()
+    coming = outlook(live)
+    advice = whether_to_go_on(live, coming)
+    said = "" if advice in _NOT_SAID else f"{capfirst(holding_advice(advice))}."
+    return GoingOn(said, hardly_changes(live, coming.pair))
 
 
 def likely_pairs(live: LiveSitting, held: Sequence[str]) -> list[tuple[str, str]]:

@@ -1,6 +1,7 @@
 """The bench: the next two cloths, one key to answer, and every entry written down before the screen changes."""
 
 import secrets
+from dataclasses import asdict
 from http import HTTPStatus
 
 from django.http import HttpResponse, JsonResponse, StreamingHttpResponse
@@ -16,7 +17,7 @@ from tenter.consultation.words.flags import Flag, Sign
 from tenter.consultation.words.terms import flag, seen_sign
 from tenter.errors import TenterError
 from tenter.web.bench.bench_clock import bench_clock
-from tenter.web.bench.bench_state import BenchState, bench_state, likely_pairs
+from tenter.web.bench.bench_state import BenchState, GoingOn, bench_state, going_on, likely_pairs
 from tenter.web.bench.bench_stream import event_numbers
 from tenter.web.bench.bench_words import REASONS, STRENGTHS
 from tenter.web.bench.other_faces import faces
@@ -83,11 +84,12 @@ def events(request: UserRequest, pk: int) -> StreamingHttpResponse:
 @never_cache
 @require_GET
 def ahead(request: UserRequest, pk: int) -> JsonResponse:
-    """Return the pairs that are likely to come next, asked for once the cloths are on the screen."""
+    """Return whether to go on, and the pairs likely to come next; asked for once the cloths are on the screen."""
     row = access.own_sitting(request.user, pk)
     with store.load(row) as live:
         pairs = [] if row.closed else likely_pairs(live, row.held.split())
-        return JsonResponse({"version": len(live.events) + row.turn, "pairs": pairs})
+        version = len(live.events) + row.turn
+        return JsonResponse({"version": version, "pairs": pairs, **asdict(_going_on(row))})
 
 
 def _page(request: UserRequest, row: Sitting, problem: str = "", status: int = 200) -> HttpResponse:
@@ -95,7 +97,7 @@ def _page(request: UserRequest, row: Sitting, problem: str = "", status: int = 2
         now = _look(row, request.GET.get("cloths"))
     except TenterError as error:
         now, problem, status = _look(row), str(error), HTTPStatus.UNPROCESSABLE_ENTITY
-    context = {**_context(request, row, now), "problem": problem, "whole": True}
+    context = {**_context(request, row, now), "problem": problem, "whole": True, "going_on": _going_on(row)}
     return render(request, "bench/bench.html", context, status=status)
 
 
@@ -112,6 +114,11 @@ def _look(row: Sitting, named: str | None = None) -> BenchState:
     if named is not None and not now.ended:
         turns.hold_sides(row, chosen)
     return now
+
+
+def _going_on(row: Sitting) -> GoingOn:
+    with store.load(row) as live:
+        return going_on(live, row.held.split(), ended=row.closed is not None)
 
 
 def _context(request: UserRequest, row: Sitting, now: BenchState) -> dict[str, object]:

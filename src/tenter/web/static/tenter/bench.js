@@ -4,7 +4,8 @@ import { said } from "./said.js";
 
 const SETTLE_MS = 250; // a second press so soon after the screen changed is a bounce, not an answer
 const AHEAD_MS = 400;
-const SCAN_MS = 40; // between two letters of a scan at the most: slower than scanners, faster than hands
+const HELD_MS = 25; // a finger stays on a key for longer; a scanner has let go of it, or typed on
+const SCAN_MS = 50; // between two letters of a scan at the most: slower than scanners, faster than hands
 const SCANNED_LEAST = 3; // letters that are a scan also without Enter after them
 const TRY_AGAIN_MS = [500, 1000, 2000, 4000];
 const KEY_NAMES = { ArrowLeft: "←", ArrowRight: "→", ArrowDown: "↓", Escape: "Esc", Delete: said("delete") };
@@ -85,15 +86,16 @@ function tellTime() {
   clock.textContent = left >= 0 ? said("left", { used, left }) : said("over", { used, over: -left });
 }
 
-// Which cloths to reach for next is asked for once the eye is on these, so that no answer waits for it.
+// Whether to go on, and which cloths to reach for next, is asked for once the eye is on these, so that no answer waits.
 async function reachAhead() {
   const place = document.getElementById("ahead"), version = drawn();
   if (!place || busy || document.hidden) return;
   try {
     const now = await fetch(stage.dataset.ahead, { headers: { Accept: "application/json" }, redirect: "error" }).then((r) => r.json());
-    if (place.isConnected && now.version === version && now.pairs.length) {
-      place.textContent = said("next", { pairs: now.pairs.map((pair) => pair.join(" ")).join(" · ") });
-    }
+    if (!place.isConnected || now.version !== version) return;
+    document.getElementById("advice").textContent = now.advice;
+    document.getElementById("enough").hidden = !now.enough;
+    if (now.pairs.length) place.textContent = said("next", { pairs: now.pairs.map((pair) => pair.join(" ")).join(" · ") });
   } catch { /* hands do without */ }
 }
 
@@ -365,8 +367,9 @@ document.addEventListener("submit", (event) => {
 
 document.addEventListener("close", () => { if (latest > drawn()) refresh(); }, true);
 
-// A scanner types what it reads: faster than hands do, and as a rule with Enter at its end. So a letter waits until it is
-// known that none follows at once, and what was scanned is cloths to hold: none of its letters is a key of the bench.
+// A scanner types what it reads: faster than hands do, and as a rule with Enter at its end. So a letter waits until its key
+// is seen to be held, as a finger holds it, or until none has followed at once. What was scanned is cloths to hold: none
+// of its letters is a key of the bench.
 function keyed(key) {
   const dialog = document.querySelector("dialog[open]");
   return [...(dialog ?? stage).querySelectorAll("[data-keys]")].find(
@@ -386,9 +389,14 @@ function readLetter(event, key) {
   if (letters.length && event.timeStamp - letters.at(-1).stamp > SCAN_MS) settleLetters();
   if (letters.length || keyed(key)) event.preventDefault();
   if (event.repeat) return;
-  letters.push({ letter: event.key, key, stamp: event.timeStamp, at: performance.now() });
+  letters.push({ letter: event.key, key, code: event.code, held: true, stamp: event.timeStamp, at: performance.now() });
   clearTimeout(waitsForMore);
-  waitsForMore = setTimeout(settleLetters, SCAN_MS);
+  waitsForMore = setTimeout(settleHeld, HELD_MS);
+}
+
+function settleHeld() {
+  if (letters.length === 1 && letters[0].held) settleLetters();
+  else waitsForMore = setTimeout(settleLetters, SCAN_MS - HELD_MS);
 }
 
 function settleLetters(ended = false) {
@@ -425,8 +433,12 @@ document.addEventListener("keydown", (event) => {
   if (!event.repeat) pressKey(key, performance.now());
 });
 
+document.addEventListener("keyup", (event) => {
+  for (const one of letters) if (one.code === event.code) one.held = false;
+});
+
 addEventListener("online", () => (kept().length ? deliver() : refresh()));
-addEventListener("visibilitychange", () => { if (!document.hidden) refresh(); });
+addEventListener("visibilitychange", () => { if (!document.hidden) { refresh(); reachAhead(); } });
 
 const stream = new EventSource(stage.dataset.events);
 stream.onmessage = (event) => {
