@@ -205,3 +205,29 @@ def test_with_a_minor_a_guardian_is_named_as_present_and_the_result_is_provision
     assert "Orla Venn is present" in page
     assert Arrival.objects.get().guardian == "Orla Venn"
     assert "Under 18: provisional · Orla Venn</span>" in bench_of(owner, row)
+
+
+def test_whoever_goes_to_the_bench_keeps_what_was_ticked_and_nothing_where_nothing_was(owner, row):
+    page = send(owner, row, then="bench")
+    assert page.redirect_chain == [(f"/sittings/{row.pk}/bench", 302)]
+    assert not Arrival.objects.exists()
+    send(owner, row, then="bench", troubles=["wool"])
+    assert Arrival.objects.get().troubles == ["wool"]
+
+
+def test_one_press_answers_what_is_usual_and_leaves_the_flush(owner, row):
+    send(owner, row, usual="on", glasses="on")
+    assert Arrival.objects.get().checks == {
+        "make-up": "none",
+        "lenses": "none",
+        "tan": "none",
+        "glasses": "on",
+        "nails": "plain",
+    }
+
+
+def test_whoever_agreed_for_a_minor_today_is_proposed_as_present(owner, row):
+    Client.objects.filter(pk=row.client_id).update(minor=True)
+    assert 'value="Orla Venn"' in page_of(owner, row)  # as `agreed` says
+    row.client.consents.update(at=timezone.now() - timedelta(days=1))
+    assert 'value="Orla Venn"' not in page_of(owner, row)

@@ -106,6 +106,14 @@ def test_a_name_and_one_yes_lead_to_the_arrival(owner):
     assert not consents.may(client, Purpose.MEASURE)
 
 
+def test_whoever_has_an_appointment_and_never_agreed_is_asked_and_sits_on_what_was_chosen(owner):
+    browser, client = browser_of(owner), Client.objects.create(owner=owner, name="Ada Quill")
+    asked = start(browser, client, method="four-seasons")
+    assert (asked.status_code, asked.url) == (302, f"/people/{client.pk}/agree?method=four-seasons")
+    browser.post(asked.url)
+    assert client.sittings.get().method == "four-seasons"
+
+
 def test_a_name_on_file_asks_which_of_them_is_meant(owner):
     known = Client.objects.first()
     browser = browser_of(owner)

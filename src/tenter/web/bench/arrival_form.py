@@ -25,6 +25,8 @@ _SAT_DOWN = (
 USUAL = int(SETTLES.total_seconds() // 60)
 _WAITS = sorted({5, 10, USUAL, 15, 20})
 
+_SETTLING = "flush"  # the check that nobody answers at the door: it is looked at once the skin has had its time
+
 
 def _waits() -> list[tuple[str, str]]:
     return [(str(n), ngettext("%(count)s minute", "%(count)s minutes", n) % {"count": n}) for n in _WAITS]
@@ -47,6 +49,7 @@ class ArrivalForm(forms.Form):
         label=gettext_lazy("Does any of these trouble you?"),
     )
     nothing = forms.BooleanField(required=False, label=gettext_lazy("Asked: none of these"))
+    usual = forms.BooleanField(required=False, widget=forms.HiddenInput)
     guardian = forms.CharField(
         max_length=120,
         required=False,
@@ -86,8 +89,19 @@ class ArrivalForm(forms.Form):
         return troubles if troubles or self.cleaned_data["nothing"] else None
 
     def found(self) -> dict[str, str]:
-        """Return what was found, check by check, in the words that are kept."""
-        return {c.word: self.cleaned_data[c.word] for c in CHECKS if self.cleaned_data.get(c.word)}
+        """Return what was found, check by check, in the words that are kept.
+
+        Where the rest was said to be as usual, each check without an answer has its first finding, but the flush.
+        """
+        usual = (
+            {c.word: c.findings[0].word for c in CHECKS if c.word != _SETTLING} if self.cleaned_data["usual"] else {}
+        )
+        return usual | {c.word: self.cleaned_data[c.word] for c in CHECKS if self.cleaned_data.get(c.word)}
+
+    @property
+    def says_something(self) -> bool:
+        """Whether there is anything to keep of a client of whom nothing is kept yet."""
+        return bool(self.found() or self.asked() is not None or self.cleaned_data.get("guardian"))
 
     def wait(self, usual: int) -> int:
         """Return for how many minutes the skin settles, `usual` where nothing was chosen."""

@@ -43,10 +43,18 @@ def arrival(request: UserRequest, pk: int) -> HttpResponse:
 
 
 def _write_down(request: UserRequest, row: Sitting) -> HttpResponse:
-    consents.refuse_if_ended(row.client)
+    """Keep what the form says; whoever goes on to the bench keeps it too, and nothing where nothing was said."""
     form = ArrivalForm(request.POST, minor=row.client.minor)
     if not form.is_valid():
         return _show(request, row, form, status=HTTPStatus.UNPROCESSABLE_ENTITY)
+    next_page = "bench" if request.POST.get("then") == "bench" else "arrival"
+    if next_page == "arrival" or form.says_something:
+        consents.refuse_if_ended(row.client)
+        _keep(request, row, form)
+    return redirect(next_page, row.pk)
+
+
+def _keep(request: UserRequest, row: Sitting, form: ArrivalForm) -> None:
     ago = form.ago()
     kept, made = Arrival.objects.get_or_create(sitting=row, defaults={"minutes": _usual(row)})
     kept.checks, kept.minutes, kept.troubles = form.found(), form.wait(kept.minutes), form.asked()
@@ -56,7 +64,6 @@ def _write_down(request: UserRequest, row: Sitting) -> HttpResponse:
     kept.save()
     if made:
         audit.note(request.user, Action.ARRIVAL_NOTED, row)
-    return redirect("arrival", row.pk)
 
 
 def _show(request: UserRequest, row: Sitting, form: ArrivalForm | None = None, status: int = 200) -> HttpResponse:
@@ -86,7 +93,8 @@ def _show(request: UserRequest, row: Sitting, form: ArrivalForm | None = None, s
 def _initial(row: Sitting, kept: Arrival | None, minutes: int) -> dict[str, Any]:
     """Return what the form begins with: what was written down, or what troubled the client at an earlier sitting."""
     if kept is None:
-        return {"minutes": minutes, "sat_down": "0", "troubles": care.said_before(row)}
+        guardian = consents.guardian_today(row.client)
+        return {"minutes": minutes, "sat_down": "0", "troubles": care.said_before(row), "guardian": guardian}
     asked = {"troubles": kept.troubles or [], "nothing": kept.troubles == []}
     return {"minutes": minutes, "guardian": kept.guardian, **asked, **kept.checks}
 

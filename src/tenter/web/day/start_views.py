@@ -4,6 +4,7 @@ from http import HTTPStatus
 
 from django.http import HttpResponse
 from django.shortcuts import redirect, render
+from django.urls import reverse
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
 from tenter.consultation.client.consent import Purpose
@@ -14,7 +15,6 @@ from tenter.web.models import Client, Sitting
 from tenter.web.rules import access, audit, consents
 from tenter.web.rules.audit import Action
 from tenter.web.rules.client_language import said_in_clients_language
-from tenter.web.rules.consents import ConsentMissing
 from tenter.web.rules.logged_in import UserRequest
 from tenter.web.sent.shown_words import showed_other_words
 from tenter.web.store import answering, kept_readings, store
@@ -28,13 +28,17 @@ def choose(request: UserRequest) -> HttpResponse:
 
 @require_POST
 def start(request: UserRequest) -> HttpResponse:
-    """Start a sitting of one of the user's clients, on the last kit and by the last method unless others are said."""
+    """Start a sitting of one of the user's clients, on the last kit and by the last method unless others are said.
+
+    Whoever has not agreed to it yet is asked first.
+    """
     form = StartForm(request.user, request.POST)
     if not form.is_valid():
         return _show(request, form)
-    lacking = consents.lacking(form.cleaned_data["client"], Purpose.ANALYSIS)
-    if lacking:
-        return _show(request, form, lacking)
+    client = form.cleaned_data["client"]
+    if consents.lacking(client, Purpose.ANALYSIS):
+        chosen = {name: request.POST[name] for name in ("kit", "method") if request.POST.get(name)}
+        return redirect(reverse("agree", args=[client.pk], query=chosen))
     return redirect("arrival", begin(request, form).pk)
 
 
@@ -70,9 +74,9 @@ def agree(request: UserRequest, pk: int) -> HttpResponse:
     client = access.client(request.user, pk)
     if client.minor:
         return redirect("consents", client.pk)  # a guardian is asked there, by name
-    form = StartForm(request.user, {"client": client.pk})
+    form = StartForm(request.user, {**request.GET.dict(), "client": client.pk})
     if request.method == "POST" and showed_other_words(request, consents.words_asked(client)):
-        return redirect("agree", client.pk)
+        return redirect(request.get_full_path())
     if request.method == "POST" and form.is_valid():
         if consents.lacking(client, Purpose.ANALYSIS):
             consents.give_consent(client, [Purpose.ANALYSIS], consents.usual_end(), request.user)
@@ -89,12 +93,11 @@ def agree(request: UserRequest, pk: int) -> HttpResponse:
     return render(request, "day/agree.html", context)
 
 
-def _show(request: UserRequest, form: StartForm, lacking: ConsentMissing | None = None) -> HttpResponse:
+def _show(request: UserRequest, form: StartForm) -> HttpResponse:
     context = {
         "form": form,
-        "lacking": lacking,
         "has_client": access.clients(request.user).exists(),
         "has_kit": access.kits(request.user).exists(),
     }
-    status = HTTPStatus.BAD_REQUEST if form.errors else HTTPStatus.CONFLICT if lacking else HTTPStatus.OK
+    status = HTTPStatus.BAD_REQUEST if form.errors else HTTPStatus.OK
     return render(request, "day/start.html", context, status=status)

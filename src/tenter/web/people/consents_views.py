@@ -45,7 +45,7 @@ def card(request: UserRequest, pk: int) -> HttpResponse:
     count = len(form.agreed)
     told = ngettext("%(count)s consent written down.", "%(count)s consents written down.", count) % {"count": count}
     messages.success(request, told)
-    return redirect("consents", client.pk)
+    return redirect("person", client.pk)
 
 
 def _show(request: UserRequest, client: Client, form: ConsentForm, status: int = HTTPStatus.OK) -> HttpResponse:

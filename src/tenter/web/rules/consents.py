@@ -84,6 +84,13 @@ def ended(client: Client, purpose: Purpose = Purpose.ANALYSIS) -> ConsentMissing
     return ConsentMissing(client, purpose, why) if why else None
 
 
+def guardian_today(client: Client) -> str:
+    """Return who agreed to the analysis of a minor today, and was present as they did, by name; empty for nobody."""
+    answer = _latest(client).get(Purpose.ANALYSIS)
+    today = bool(answer and answer.given and timezone.localdate(answer.at) == timezone.localdate())
+    return answer.guardian if answer and today else ""
+
+
 def refuse_if_ended(client: Client, purpose: Purpose = Purpose.ANALYSIS) -> None:
     """Raise `ConsentMissing` where a consent that was given once holds no more: what goes on stops."""
     missing = ended(client, purpose)
