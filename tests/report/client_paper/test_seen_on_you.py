@@ -46,6 +46,13 @@ def test_one_answer_with_a_sign_is_said_to_be_one(told):
     assert told(held) == ("Warm colours evened your cheeks. This was seen once.",)
 
 
+def test_a_sign_against_the_answer_is_no_reason_for_it(told):
+    assert told(
+        won(WARM_RED, COOL_RED, "cheek", signs=[f"{COOL_RED}:even", f"{WARM_RED}:shadowed"]),
+        won(WARM_PINK, COOL_PINK, "cheek"),
+    ) == ("Warm colours did more for your cheeks than cool ones.",)
+
+
 def test_without_signs_nothing_is_said_but_where_more_was_done(told):
     assert told(won(WARM_RED, COOL_RED, "cheek"), won(WARM_PINK, COOL_PINK, "under-eye")) == (
         "Warm colours did more for your cheeks and under-eye area than cool ones.",

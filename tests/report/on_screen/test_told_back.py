@@ -37,7 +37,8 @@ def test_the_better_cloth_is_marked_and_both_have_names_of_people(sit):
 
 
 def test_one_colour_is_said_as_one_and_a_name_that_has_its_trait_does_not_get_it_twice(sit):
-    seen = PairJudgement("D063", "D064", Answer.RIGHT, 2, region="jaw", signs=("D063:cloth-first",))
+    signs = ("D063:cloth-first", "D063:even", "D064:drained")  # the last two are no reasons for this answer
+    seen = PairJudgement("D063", "D064", Answer.RIGHT, 2, region="jaw", signs=signs)
     sitting = sit(*OWED, seen)
     assert told(sitting, 3).text.endswith("than warm pink, which was noticed before your jaw.")
     with written_in(catalogue("de")):

@@ -30,6 +30,18 @@ _PLACES = {
     "contrast": "hair and skin together",
     "lip": "lips",
 }
+# The signs that speak for the cloth over which they were seen; each of the others speaks against it.
+_IN_FAVOUR = (
+    Sign.EVEN,
+    Sign.CLEAR,
+    Sign.HEALTHY,
+    Sign.LIVELY,
+    Sign.BLENDS,
+    Sign.OWN_TINT,
+    Sign.MORE_COLOUR,
+    Sign.FACE_FIRST,
+)
+
 # What a sign says of one colour that was held, or of several, and of a place on the face.
 _DID = {
     Sign.EVEN: ngettext_lazy("evened your {place}", "evened your {place}", 2),
@@ -58,6 +70,11 @@ _DID = {
 def did_words(sign: Sign, place: str, colours: int) -> str:
     """Return what a sign says that so many colours did at a place, such as 'evened your cheeks'."""
     return str(replace(_DID[sign], values=(("place", terms.place(place)),), count=colours))
+
+
+def is_reason(sign: Sign, won: bool) -> bool:
+    """Whether a sign is a reason for the answer: one in favour of the cloth that did more, or against the other one."""
+    return (sign in _IN_FAVOUR) is won
 
 
 def place_words(region: str | None) -> str:

@@ -24,7 +24,15 @@ from tenter.consultation.words.flags import Seen, Sign
 from tenter.consultation.words.odds_words import Degree
 from tenter.consultation.words.traits import LeadingTrait
 from tenter.language import N_, _, all_of
-from tenter.report.client_paper.answer_words import FACE, WHOLE_FACE, did_words, ends_of, place_of, place_words
+from tenter.report.client_paper.answer_words import (
+    FACE,
+    WHOLE_FACE,
+    did_words,
+    ends_of,
+    is_reason,
+    place_of,
+    place_words,
+)
 from tenter.report.client_paper.result import settled_side
 from tenter.report.words import terms
 from tenter.report.words.wording import sentence
@@ -89,12 +97,17 @@ def _shown(bench: Bench, trait: Trait, judgements: Iterable[Judgement]) -> tuple
 
 
 def _signs(bench: Bench, judgement: Judgement) -> Iterator[tuple[LeadingTrait, Seen]]:
-    """Yield each sign with the end of the cloth over which it was seen, where the answer speaks for one end alone."""
+    """Yield each sign with the end of the cloth over which it was seen, where the answer speaks for one end alone.
+
+    A sign that speaks against the answer is no reason for it, and is left to the studio's own record.
+    """
     ends = ends_of(bench, judgement)
     if not isinstance(judgement, PairJudgement) or judgement.winner is None or len(ends) != 1:
         return
     for seen in judgement.signs:
-        yield (ends[0] if seen.drape in judgement.winner else ends[0].opposite), seen
+        won = seen.drape in judgement.winner
+        if is_reason(seen.sign, won):
+            yield (ends[0] if won else ends[0].opposite), seen
 
 
 def _of_axis(trait: Trait, own: _Shown, other: _Shown) -> str:

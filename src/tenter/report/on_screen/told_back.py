@@ -19,9 +19,10 @@ from tenter.consultation.record.history import Entry
 from tenter.consultation.record.judgements import FanJudgement, PairJudgement
 from tenter.consultation.sitting.sitting import Sitting
 from tenter.consultation.words.answers import Answer, View
+from tenter.consultation.words.flags import Seen
 from tenter.consultation.words.traits import LeadingTrait, trait_word
 from tenter.language import N_, _, all_of, ngettext_lazy
-from tenter.report.client_paper.answer_words import did_words, ends_of, place_of, place_words
+from tenter.report.client_paper.answer_words import did_words, ends_of, is_reason, place_of, place_words
 from tenter.report.client_paper.seen_on_you import seen_by_axis
 from tenter.report.on_screen.plain_cloths import plain_cloth_names
 from tenter.report.words import terms
@@ -229,10 +230,16 @@ def _sentence(pair: PairJudgement, better: str, worse: str) -> str:
     return _("On a photograph: {told}", told=told) if photographed else sentence(told)
 
 
+def _is_reason(seen: Seen, side: tuple[str, ...], won: bool) -> bool:
+    return seen.drape in side and is_reason(seen.sign, won)
+
+
 def _by_what_was_seen(pair: PairJudgement, winner: tuple[str, ...], better: str, worse: str) -> str:
     place, other = place_words(pair.region), next(side for side in pair.sides if side != winner)
     good, poor = (
-        all_of([did_words(seen.sign, place, len(side)) for seen in pair.signs if seen.drape in side])
+        all_of(
+            [did_words(seen.sign, place, len(side)) for seen in pair.signs if _is_reason(seen, side, side == winner)]
+        )
         for side in (winner, other)
     )
     said = {"better": better, "worse": worse, "good": good, "poor": poor, "place": terms.place(place)}
