@@ -14,6 +14,7 @@ from tenter.colorimetry.difference import delta_e_2000
 from tenter.colorimetry.measurement import D65_10, Colours
 from tenter.colorimetry.real_surfaces import is_real_surface
 from tenter.consultation.axes import Axis
+from tenter.consultation.cloths.hue_families import HueFamily
 from tenter.consultation.cloths.roles import kit_tests
 from tenter.consultation.laid_out.audit import FindingKind, audit
 from tenter.consultation.laid_out.bench import Bench, bench_of
@@ -93,6 +94,13 @@ def test_the_mixed_pair_is_told_for_what_it_mixes(found):
     assert all(word in finding.text for word in ("Test Mix W (D095)", "depth, clarity and hue"))
     assert "instead" in finding.advice
     assert not any(name in finding.advice for name in MIXED)
+
+
+def test_of_a_pair_that_differs_in_hue_alone_besides_no_share_is_said(demo_kit, bundled):
+    drapes = [replace(d, hue_family=HueFamily.TEAL) if d.id == "D067" else d for d in demo_kit.drapes]
+    found = audit(kit_of(demo_kit, drapes, demo_kit.lab), bundled).of_kind(FindingKind.MIXED_PAIR)
+    [finding] = [one for one in found if one.cloths == ("D067", "D068")]
+    assert finding.text.endswith("are meant to test undertone, but they differ in hue too.")
 
 
 def test_every_finding_names_cloths_of_the_kit_and_says_what_to_do(found, demo_kit):

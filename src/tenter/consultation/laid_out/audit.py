@@ -207,7 +207,9 @@ def _what_is_mixed(pair: PairQuality) -> str:
         said.append(
             _("{one}, and they are {apart} L* apart", one=one, apart=apart) if Mixed.DEPTH in pair.mixed else one
         )
-    if others:
+    if others and set(pair.mixed) <= {Mixed.HUE, Mixed.BRIGHTENER}:  # hue is no axis, so no share of anything is its
+        said.append(_("they differ in {others} too", others=all_of(others)))
+    elif others:
         said.append(
             _(
                 "they differ in {others} too ({share} % of the difference is {axis})",

@@ -1,5 +1,6 @@
 """The kits: their cloths drawn, what they cover, and what to look for."""
 
+from collections.abc import Sequence
 from http import HTTPStatus
 from typing import Any
 
@@ -15,14 +16,14 @@ from tenter.consultation.cloths.typed_cloth import HEX_NOTE
 from tenter.consultation.conventions.bundled import BUNDLED, DEFAULT_METHOD
 from tenter.consultation.laid_out.audit import FindingKind, audit
 from tenter.consultation.laid_out.bench import bench_of
-from tenter.consultation.laid_out.coverage import KitCoverage, LightnessLevel, Strength
+from tenter.consultation.laid_out.coverage import KitCoverage, Strength
 from tenter.consultation.laid_out.pair_on_skins import PAIR_SKINS
 from tenter.consultation.laid_out.pair_quality import PairQuality
 from tenter.consultation.words.terms import axis
 from tenter.consultation.worth.reach import reach_findings
 from tenter.language import all_of, local_number
 from tenter.report.words import terms
-from tenter.report.words.swatches import colour_note, kit_swatches
+from tenter.report.words.swatches import Swatch, colour_note, kit_swatches
 from tenter.web.cloths.column_forms import ColumnsForm
 from tenter.web.cloths.kit_fields import kit_fields
 from tenter.web.cloths.kit_forms import KitForm
@@ -34,6 +35,7 @@ from tenter.web.sent.looking_up import look_up
 from tenter.web.store import kept_readings, store
 
 _CLOTHS = 120  # a page
+_MOST_RAILS = 12  # places that are drawn each as a rail; set by judgement
 
 
 def kits(request: UserRequest) -> HttpResponse:
@@ -59,6 +61,7 @@ def kit(request: UserRequest, pk: int) -> HttpResponse:
     context = {
         "record": record,
         "list": look_up(request, swatches, lambda s: (s.id, s.name, s.words, s.place or ""), per_page=_CLOTHS),
+        "rails": _rails(swatches),
         "colour_note": colour_note(cloths.colours),
         "photographed": sum(map(is_photographed, cloths.drapes)),
         "by_hex": sum(HEX_NOTE in drape.notes and drape.id not in today.taken for drape in cloths.drapes),
@@ -75,10 +78,18 @@ def kit(request: UserRequest, pk: int) -> HttpResponse:
     return render(request, "cloths/kit.html", context)
 
 
+def _rails(swatches: Sequence[Swatch]) -> list[tuple[str, list[Swatch]]]:
+    """Return the cloths as they hang, place by place; in one row where none has a place or hardly two share one."""
+    rails: dict[str, list[Swatch]] = {}
+    for swatch in swatches:
+        rails.setdefault(swatch.place or "", []).append(swatch)
+    return list(rails.items()) if len(rails) <= _MOST_RAILS else [("", list(swatches))]
+
+
 def _covered(coverage: KitCoverage) -> dict[str, Any]:
     """Return how many cloths there are of each hue family, by lightness and strength, and of each category."""
     return {
-        "levels": [terms.at_the_head(level) for level in LightnessLevel],
+        "levels": [terms.at_the_head(level) for level in coverage.hues[0].levels],
         "strengths": [terms.at_the_head(strength) for strength in Strength],
         "hues": [
             {
