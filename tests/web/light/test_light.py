@@ -1,5 +1,6 @@
 """The light on the studio's pages: checked, compared with last time, and shown on the sittings of the day."""
 
+import re
 from datetime import timedelta
 
 import numpy as np
@@ -49,6 +50,25 @@ def test_the_brighter_cheek_is_named_with_what_to_do(visitor):
     assert "Left cheek 18 % brighter: move the lamp or turn the chair." in page
     page = page_of(visitor, check(visitor, key="k2", cheek_left="1000", cheek_right="1180"))
     assert "Right cheek 18 % brighter" in page
+
+
+def test_numbers_may_have_their_units_and_the_next_check_begins_with_the_same_lamp(visitor):
+    page = page_of(visitor, check(visitor, cct="5600 K", cheek_left="1180 lx", cheek_right="700 lux"))
+    [again] = re.findall(r'href="(/light\?again=\d+)"', page)
+    form = visitor.get(again).text
+    shown = dict(re.findall(r'name="(\w+)" value="([^"]+)"', form))
+    assert [shown[name] for name in ("cct", "ra", "r9", "duv")] == ["5600", "97", "92", "0.001"]
+    assert "cheek_left" not in shown
+    assert re.search(r'name="forehead"[^>]*autofocus', form)
+    assert 'value="5600"' not in visitor.get("/light").text
+    assert 'value="5600"' not in visitor.get("/light?again=x").text
+
+
+def test_a_light_that_does_not_do_is_among_what_the_day_asks_to_see_to(visitor):
+    check(visitor, cheek_right="700")
+    page = visitor.get("/day").text
+    assert "See what to correct" in page
+    assert "Light checked at" not in page
 
 
 def test_what_was_not_measured_is_said_without_the_words_of_a_command(visitor):
@@ -112,7 +132,7 @@ def test_the_report_of_a_meters_values_has_no_picture_and_no_words_of_a_command(
 @pytest.mark.parametrize(
     ("sent", "field", "words"),
     [
-        ({"cct": "56k"}, "id_cct_error", "“56k” can’t be used. Type a number from 1000 to 100000"),
+        ({"cct": "about 56"}, "id_cct_error", "“about 56” can’t be used. Type a number from 1000 to 100000"),
         ({"cct": "20"}, "id_cct_error", "It is from 1000 to 100000, not 20"),
         ({"cheek_left": "-5"}, "id_cheek_left_error", "It is from 0 to 150000, not -5"),
         ({"duv": "1"}, "id_duv_error", "It is from −0.05 to 0.05, not 1."),

@@ -24,6 +24,15 @@ def test_what_comes_stands_above_what_was_and_the_card_is_last(owner):
     assert f'href="/sittings/{sitting.pk}"' in page
 
 
+def test_the_card_of_whoever_has_colours_leads_to_them_and_to_a_garment_in_one_press(owner):
+    client, browser = Client.objects.create(owner=owner, name="Ada"), browser_of(owner)
+    assert "Can I wear this?" not in browser.get(f"/people/{client.pk}").text
+    sitting = Sitting.objects.filter(revealed_at__isnull=False).order_by("-revealed_at").first()
+    page = browser.get(f"/people/{sitting.client_id}").text
+    assert f'href="/sittings/{sitting.pk}/palette"' in page
+    assert f'href="/sittings/{sitting.pk}/garment"' in page
+
+
 def test_somebody_let_in_sees_no_sitting_hidden_from_them(owner, stranger):
     client = Client.objects.first()
     Access.objects.create(client=client, user=stranger, made_card=True)

@@ -31,6 +31,7 @@ def test_a_passphrase_on_the_first_page_seals_and_leads_to_the_sheet_which_does_
     assert WORD not in page.text
     assert "Passphrase of photographs" in page.text
     assert "Cloth and Light" in page.text
+    assert "Set up the daily backup first" in page.text
 
 
 def test_it_may_be_left_for_later_and_then_chosen_on_the_page_of_the_key():
@@ -59,6 +60,7 @@ def test_after_a_start_without_a_terminal_the_day_asks_and_the_right_one_unlocks
     assert "Unlock the photographs" in browser.get("/studio/photographs").text
     wrong = browser.post("/studio/photographs/give", {"give-passphrase": "something else"})
     assert "not the one that the photographs were sealed with" in wrong.text
+    assert "TENTER_" not in wrong.text  # nobody who reads this page sets variables
     assert not passphrase.GIVEN
     assert browser.post("/studio/photographs/give", {"give-passphrase": WORD}).status_code == 302
     assert photo_keys.problem() == ""

@@ -29,6 +29,8 @@ def test_a_newcomer_sees_the_kit_its_gaps_and_its_mixed_pairs(new_context, empty
     page.goto("/")
     expect(page).to_have_url(f"{empty.address}/welcome")
     assert fits_every_screen(page)
+    page.get_by_label("Show what I typed").check()
+    expect(page.get_by_label("Password", exact=True)).to_have_attribute("type", "text")
     page.get_by_role("button", name="Look around in the demo studio").click()
     expect(page).to_have_url(f"{empty.address}/day")
     assert fits_every_screen(page)

@@ -10,6 +10,7 @@ from django.utils.formats import date_format
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_http_methods, require_POST
 
+from tenter.light.check import LightVerdict
 from tenter.web.day import needs_care, todays
 from tenter.web.day.day_forms import AppointmentForm, WalkInForm
 from tenter.web.models import Appointment
@@ -28,11 +29,12 @@ def show_day(request: UserRequest, walk_in: WalkInForm) -> HttpResponse:
     """Draw the day with a form for a walk-in, which may have faults to show."""
     lines = todays.guests(request.user)
     light = kept_lights.lights_today(access.studio_owner(request.user)).first()
+    done = kept_lights.check_in(light) if light else None
     context = {
         "guests": lines,
         "next": _next(lines),
         "concerns": needs_care.concerns(request.user),
-        "light": {"row": light, "headline": kept_lights.check_in(light).headline} if light else None,
+        "light": {"row": light, "headline": done.headline} if done and done.verdict is not LightVerdict.FIX else None,
         "walk_in": walk_in,
         "has_client": access.clients(request.user).exists(),
         "has_kit": access.kits(request.user).exists(),

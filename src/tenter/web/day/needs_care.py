@@ -10,6 +10,7 @@ from django.utils.formats import date_format
 from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
+from tenter.light.check import LightVerdict
 from tenter.web.day import todays
 from tenter.web.models import KeptLight
 from tenter.web.rules import access
@@ -36,6 +37,9 @@ def _light(user: User) -> list[Concern]:
     light: KeptLight | None = kept_lights.lights_today(access.studio_owner(user)).first()
     if light is None:
         return [Concern(_("The light has not been checked today."), reverse("lights"), _("Check the light"))]
+    done = kept_lights.check_in(light)
+    if done.verdict is LightVerdict.FIX:
+        return [Concern(done.headline, reverse("light", args=[light.pk]), _("See what to correct"))]
     return []
 
 

@@ -12,8 +12,8 @@ if TYPE_CHECKING:
 _LONG = gettext_lazy("Ten characters or more; a few words are good.")
 
 
-def _word(label: "_StrOrPromise", autocomplete: str = "off", **said: Any) -> forms.CharField:
-    widget = forms.PasswordInput(attrs={"autocomplete": autocomplete})
+def _word(label: "_StrOrPromise", autocomplete: str = "off", focused: bool = False, **said: Any) -> forms.CharField:
+    widget = forms.PasswordInput(attrs={"autocomplete": autocomplete} | ({"autofocus": True} if focused else {}))
     return forms.CharField(max_length=1000, strip=False, label=label, widget=widget, **said)
 
 
@@ -35,7 +35,7 @@ class GivePassphraseForm(forms.Form):
     """The passphrase of the photographs."""
 
     prefix = "give"
-    passphrase = _word(gettext_lazy("Passphrase"), "current-password")
+    passphrase = _word(gettext_lazy("Passphrase"), "current-password", focused=True)
 
 
 class BeginPassphraseForm(CopyKeyForm):

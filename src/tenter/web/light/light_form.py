@@ -1,5 +1,6 @@
 """What the page of the light may send: what a meter shows, or a spectrum, and lux at five points of the face."""
 
+import re
 from secrets import token_hex
 from typing import TYPE_CHECKING, Any
 
@@ -23,6 +24,7 @@ if TYPE_CHECKING:
     from django.utils.functional import _StrPromise
 
 _LARGEST = 2_000_000  # bytes: a spectrum takes some thousand
+_UNIT = re.compile(r"\s*(k|lx|lux)$", re.IGNORECASE)  # as a meter shows it behind the number
 _METER: "dict[str, str | _StrPromise]" = {
     "cct": gettext_lazy("Colour temperature, K"),
     "ra": "Ra",
@@ -37,6 +39,12 @@ _LUX = {
     "cheek_left": gettext_lazy("Left cheek"),
     "chin": gettext_lazy("Chin"),
 }
+
+
+def of_lamp(light: LightValues) -> dict[str, str]:
+    """Return what a meter showed of a lamp, as it is typed, for the next check in the same light; no lux."""
+    shown = {"cct": light.cct_kelvin, "ra": light.ra, "r9": light.r9, "duv": light.duv}
+    return {name: as_written(trimmed(value)) for name, value in shown.items() if value is not None}
 
 
 def _field(label: "str | _StrPromise") -> forms.CharField:
@@ -66,7 +74,8 @@ class LightForm(forms.Form):
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
-        self.fields["cct"].widget.attrs["autofocus"] = True
+        first = "forehead" if self.initial.get("cct") and not self.is_bound else "cct"
+        self.fields[first].widget.attrs["autofocus"] = True
 
     @property
     def meter_fields(self) -> list[forms.BoundField]:
@@ -110,7 +119,7 @@ class LightForm(forms.Form):
                 continue
             ends = {"low": as_written(trimmed(low)), "high": as_written(trimmed(high)), "typed": text}
             try:
-                value = parse_decimal(text.replace("−", "-").strip())
+                value = parse_decimal(_UNIT.sub("", text.replace("−", "-").strip()))
             except ValueError:
                 told = _("“%(typed)s” can’t be used. Type a number from %(low)s to %(high)s, as the meter shows it.")
                 self.add_error(name, told % ends)

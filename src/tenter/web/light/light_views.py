@@ -27,7 +27,7 @@ from tenter.report.words.wording import sentence
 from tenter.report.workshop.light_report import ReportedLight, light_report
 from tenter.report.workshop.workshop_paper import workshop_pdf
 from tenter.report.workshop_pictures.light_picture import light_shown, light_svg
-from tenter.web.light.light_form import LightForm
+from tenter.web.light.light_form import LightForm, of_lamp
 from tenter.web.models import KeptLight, KitRecord
 from tenter.web.rules import access
 from tenter.web.rules.audit import Action, note
@@ -36,13 +36,16 @@ from tenter.web.server.shown_paper import shown_paper
 from tenter.web.store import kept_lights, kept_readings, store
 
 _HISTORY = 60  # checks: two months of mornings
+_LONGEST_NUMBER = 10  # digits of a check's number that is looked up
 
 
 @require_http_methods(["GET", "HEAD", "POST"])
 @never_cache
 def lights(request: UserRequest) -> HttpResponse:
     """Take a check in, or show the form for one and those that were made."""
-    form = LightForm(request.POST or None, request.FILES or None)
+    again = _again(request)
+    initial = of_lamp(kept_lights.light_in(again)) if again else None
+    form = LightForm(request.POST or None, request.FILES or None, initial=initial)
     if request.method == "POST" and form.is_valid():
         owner = access.studio_owner(request.user)
         with transaction.atomic():
@@ -52,7 +55,15 @@ def lights(request: UserRequest) -> HttpResponse:
     status = HTTPStatus.UNPROCESSABLE_ENTITY if request.method == "POST" else HTTPStatus.OK
     history = [_shown(row) for row in access.lights(request.user)[:_HISTORY]]
     own = bool(kept_lights.thresholds_of(access.studio_owner(request.user)).own)
-    return render(request, "light/lights.html", {"form": form, "history": history, "own": own}, status=status)
+    context = {"form": form, "history": history, "own": own, "again": again}
+    return render(request, "light/lights.html", context, status=status)
+
+
+def _again(request: UserRequest) -> KeptLight | None:
+    """Return the check of today that is made again, whose lamp need not be typed anew; None for another one."""
+    said = request.GET.get("again", "")
+    today = kept_lights.lights_today(access.studio_owner(request.user))
+    return today.filter(pk=said).first() if said.isdecimal() and len(said) < _LONGEST_NUMBER else None
 
 
 @require_safe

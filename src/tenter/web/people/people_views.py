@@ -46,9 +46,10 @@ def person(request: UserRequest, pk: int) -> HttpResponse:
     """Show a client and the client's sittings."""
     client = access.client(request.user, pk)
     found = access.sittings(request.user).filter(client=client)
-    several = found.filter(revealed_at__isnull=False).count() > 1
+    revealed = found.filter(revealed_at__isnull=False)
     told = {
-        "several": several,
+        "several": revealed.count() > 1,
+        "read": None if consents.ended(client) else revealed.order_by("-revealed_at").first(),
         "blind": access.reads_blind(request.user, client),
         "own": client.owner_id == request.user.pk,
         "thread": thread(request.user, client),

@@ -64,11 +64,7 @@ def sealing_key() -> Key:
         if note is None:
             return _new_in_keyring()
         if note.keeper is Keeper.PASSPHRASE:
-            none_given = _(
-                "the photographs are sealed with a passphrase, and none was given. Start Tenter again with "
-                "%(variable)s set, or give it on the page Studio, The key"
-            )
-            raise Locked(none_given % {"variable": VARIABLE})
+            raise Locked(_("the photographs are locked until you give their passphrase, on the page Studio, The key"))
         return _random(bytes.fromhex(note.id)) or _nowhere()
 
 
@@ -254,8 +250,8 @@ def _agreed(key: Key, key_id: bytes) -> Key:
     if not hmac.compare_digest(key.key_id, key_id):
         raise Locked(
             _(
-                "the passphrase is not the one that the photographs were sealed with. Nothing is lost: start "
-                "Tenter again with the right one"
+                "the passphrase is not the one that the photographs were sealed with. Nothing is lost: type it "
+                "again, as it is on the recovery sheet"
             )
         )
     return key
