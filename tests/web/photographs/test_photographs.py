@@ -524,6 +524,9 @@ def test_two_photographs_that_disagree_beyond_their_intervals_say_so(visitor, cl
     assert "agree" not in visitor.get(address).text.split("Another")[0], "one alone agrees with nothing"
     other = sent(visitor, client_row)
     assert "✓ The photographs agree" in visitor.get(address).text
+    page = visitor.get(f"/photographs/{other.pk}").text
+    assert f"{address}/together?photograph=" in page
+    assert "Take a second photograph" not in page
     assert "at most leaning" in visitor.get(f"/photographs/{row.pk}").text
     redder(other, 12)
     page = visitor.get(address).text

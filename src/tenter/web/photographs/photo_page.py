@@ -52,6 +52,7 @@ def photo_page_content(result: FaceResult, whole: bool = False, asked: str = "")
         "light": _light_verdict(face),
         "shown": {**result.picture, "regions": regions},
         "absolute": any(drawn["values"] for drawn in regions),
+        "found": any(drawn["outlines"] for drawn in regions),
         "lines": _safe(face_overlay_svg(picture, view, one["number"] if one else None)),
         "part": part_px(picture, view),
         "cut": picture.view != WHOLE,
