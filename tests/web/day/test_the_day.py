@@ -58,6 +58,20 @@ def test_an_appointment_is_made_and_crossed_out(owner):
     assert not Appointment.objects.exists()
 
 
+def test_somebody_new_gets_a_card_with_the_appointment(owner):
+    browser, said = browser_of(owner), {"begins": f"{at(23, 58):%Y-%m-%dT%H:%M}", "minutes": 90, "visit": "analysis"}
+    listed = {"client": Client.objects.first().pk}  # a list has always somebody
+    assert (
+        "Ada Quill comes on" in browser.post("/appointments", said | listed | {"new": " Ada  Quill "}, follow=True).text
+    )
+    assert Appointment.objects.get().client.name == "Ada Quill"
+    again = browser.post("/appointments", said | {"new": "ADA QUILL"})
+    assert "ADA QUILL is on file: choose them above." in again.text
+    assert "Say who comes." in browser.post("/appointments", said).text
+    Client.objects.all().delete()
+    assert '<select name="client"' not in browser.get("/appointments").text
+
+
 @pytest.mark.parametrize(
     ("wrong", "said"),
     [

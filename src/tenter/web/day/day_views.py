@@ -13,6 +13,7 @@ from django.views.decorators.http import require_http_methods, require_POST
 from tenter.light.check import LightVerdict
 from tenter.web.day import needs_care, todays
 from tenter.web.day.day_forms import AppointmentForm, WalkInForm
+from tenter.web.day.new_card import make_card
 from tenter.web.models import Appointment
 from tenter.web.rules import access, audit
 from tenter.web.rules.audit import Action
@@ -36,7 +37,6 @@ def show_day(request: UserRequest, walk_in: WalkInForm) -> HttpResponse:
         "concerns": needs_care.concerns(request.user),
         "light": {"row": light, "headline": done.headline} if done and done.verdict is not LightVerdict.FIX else None,
         "walk_in": walk_in,
-        "has_client": access.clients(request.user).exists(),
         "has_kit": access.kits(request.user).exists(),
     }
     return render(request, "day/day.html", context, status=HTTPStatus.BAD_REQUEST if walk_in.errors else HTTPStatus.OK)
@@ -53,7 +53,9 @@ def appointment_add(request: UserRequest) -> HttpResponse:
     """Put a client on a day."""
     form = AppointmentForm(request.user, request.POST or None, initial={"client": request.GET.get("client")})
     if request.method == "POST" and form.is_valid():
-        said = form.cleaned_data
+        said = dict(form.cleaned_data)
+        if new := said.pop("new"):
+            said["client"] = make_card(request.user, new)
         row = Appointment.objects.create(by=request.user, **said)
         audit.note(request.user, Action.APPOINTMENT_MADE, row.client)
         begins = timezone.localtime(row.begins)
@@ -66,7 +68,7 @@ def appointment_add(request: UserRequest) -> HttpResponse:
         return redirect("day")
     status = HTTPStatus.UNPROCESSABLE_ENTITY if form.errors else HTTPStatus.OK
     coming = access.appointments(request.user).filter(begins__date__gte=timezone.localdate())
-    context = {"form": form, "coming": coming, "has_client": access.clients(request.user).exists()}
+    context = {"form": form, "coming": coming}
     return render(request, "day/appointments.html", context, status=status)
 
 

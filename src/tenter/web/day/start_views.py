@@ -10,8 +10,9 @@ from django.views.decorators.http import require_http_methods, require_POST, req
 from tenter.consultation.client.consent import Purpose
 from tenter.web.day.day_forms import WalkInForm
 from tenter.web.day.day_views import show_day
+from tenter.web.day.new_card import make_card
 from tenter.web.day.start_form import StartForm, last_used
-from tenter.web.models import Client, Sitting
+from tenter.web.models import Sitting
 from tenter.web.rules import access, audit, consents
 from tenter.web.rules.audit import Action
 from tenter.web.rules.client_language import said_in_clients_language
@@ -62,10 +63,7 @@ def walk_in(request: UserRequest) -> HttpResponse:
     if known:
         context = {"name": form.cleaned_data["name"], "known": known}
         return render(request, "day/which.html", context, status=HTTPStatus.CONFLICT)
-    client = Client.objects.create(owner=access.studio_owner(request.user), name=form.cleaned_data["name"])
-    access.let_in(request.user, client, made_card=True)
-    audit.note(request.user, Action.CLIENT_ADDED, client)
-    return redirect("agree", client.pk)
+    return redirect("agree", make_card(request.user, form.cleaned_data["name"]).pk)
 
 
 @require_http_methods(["GET", "HEAD", "POST"])
