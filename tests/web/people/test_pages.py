@@ -60,7 +60,7 @@ def test_a_start_without_client_or_kit_says_what_is_needed(stranger):
 def test_the_kit_page_shows_cloths_gaps_and_mixed_pairs(owner, demo_kit, bundled):
     page = browser_of(owner).get(f"/kit/{KitRecord.objects.get().pk}").text
     found = audit(demo_kit, bundled)
-    assert page.count("<rect width=") == 96
+    assert page.count("<rect width=") == 2 * 96
     assert " style=" not in page
     for finding in (*found.of_kind(FindingKind.GAP), *found.of_kind(FindingKind.MIXED_PAIR)):
         assert finding.text.replace("'", "&#x27;") in page
