@@ -118,6 +118,7 @@ def _ask_for_passphrase() -> None:
 @contextmanager
 def _measuring_beside() -> Iterator[None]:
     """Delete what is due, seal anew what is left to be, put what waits in line, and measure beside the server."""
+    from tenter.web.devices.kept_certificates import reseal_certificates
     from tenter.web.erasing import by_the_clock, due_erasing
     from tenter.web.pictures import photo_reseal, queue
     from tenter.web.server import clean_disk
@@ -126,6 +127,7 @@ def _measuring_beside() -> Iterator[None]:
     photo_sweep.sweep()
     due_erasing.erase_by_itself()
     clean_disk.finish_cleaning()
+    reseal_certificates()  # before the key that sealed them goes
     photo_reseal.finish_resealing()
     queue.put_all_in_line()
     consumer = by_the_clock.start_working()

@@ -9,6 +9,7 @@ from django.core.files.uploadedfile import SimpleUploadedFile
 from keyring.backends.fail import Keyring as NoKeyring
 
 from tenter.errors import TenterError
+from tenter.web.devices import kept_certificates
 from tenter.web.keys import photo_key_copy
 from tenter.web.models import AuditEntry, Client, ClothPhotograph, Photograph, PhotoSeries
 from tenter.web.pictures import measuring, photo_reseal, pictures, queue, tries
@@ -210,6 +211,13 @@ def test_neither_passphrase_stands_on_the_disk(visitor, kept, folder):
     text = b"".join(file.read_bytes() for file in folder.rglob("*") if file.is_file())
     assert OLD.encode() not in text
     assert NEW.encode() not in text
+
+
+def test_the_devices_certificates_outlast_the_old_passphrase(visitor):
+    made = kept_certificates.certificates_at("192.168.1.5")
+    visitor.post("/studio/photographs/passphrase", {"change-now": OLD, "change-passphrase": NEW, "change-again": NEW})
+    photo_keys.let_go(photo_keys.leaving())  # as the next start does
+    assert kept_certificates.kept_certificates() == made
 
 
 def test_the_page_changes_it_and_says_what_is_lost_without_it(visitor, kept):

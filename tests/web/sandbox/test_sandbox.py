@@ -8,6 +8,7 @@ from django.contrib.auth.models import User
 from django.db.models import F
 from django.test import Client as Browser
 
+from tenter.web.backups import holdings
 from tenter.web.backups.backup import write_backup
 from tenter.web.models import Access, Appointment, Associate, AuditEntry, Client, KeptLight, Photograph, Sitting
 from tenter.web.pictures import pictures
@@ -25,6 +26,13 @@ def own(person):
     user = person("Wenna Castrall")
     Client.objects.create(owner=user, name="Ada")
     return user
+
+
+def test_a_restore_would_replace_nothing_of_the_sandbox(own):
+    before, browser = holdings.of_studio(), browser_of(own)
+    browser.post("/sandbox")
+    assert Sitting.objects.exists()
+    assert holdings.of_studio() == before
 
 
 def everything_but_the_log():

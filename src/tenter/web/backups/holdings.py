@@ -1,4 +1,4 @@
-"""What a studio holds, counted: a backup's beside what stands now."""
+"""What a studio holds, counted: a backup's beside what stands now. An open sandbox is counted in neither."""
 
 from dataclasses import dataclass
 from datetime import datetime
@@ -13,9 +13,10 @@ from tenter.web.backups.backup_file import Backup
 from tenter.web.backups.checking import Checked
 from tenter.web.backups.kept_files import CAMERA_FILES, CARD_FILES
 from tenter.web.backups.picture_files import PictureFiles
+from tenter.web.backups.rows_to_keep import kept_query, rows_to_keep
 from tenter.web.models import Client, KitRecord, LearnedPhone, Sitting, SittingEvent
 from tenter.web.pictures import pictures
-from tenter.web.replays.backup_rows import RowsOf, stored_rows
+from tenter.web.replays.backup_rows import RowsOf
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,17 +57,17 @@ def of_backup(backup: Backup, found: Checked) -> Holdings:
 
 def of_studio() -> Holdings:
     """Count what stands now."""
-    recorded, files = SittingEvent.objects.filter(kind="recorded"), PictureFiles.of(stored_rows).due
+    recorded, files = kept_query(SittingEvent).filter(kind="recorded"), PictureFiles.of(rows_to_keep).due
     return Holdings(
-        users=get_user_model().objects.count(),
-        clients=Client.objects.count(),
-        kits=KitRecord.objects.filter(origin=None).count(),
-        sittings=Sitting.objects.count(),
+        users=kept_query(get_user_model()).count(),
+        clients=kept_query(Client).count(),
+        kits=kept_query(KitRecord).filter(origin=None).count(),
+        sittings=kept_query(Sitting).count(),
         entries=recorded.count(),
         photographs=len(files),
         files=sum(map(pictures.is_there, files)),
         cards=len(kept_serials()),
-        phones=len(kept_names()) + _learned(stored_rows),
+        phones=len(kept_names()) + _learned(rows_to_keep),
         latest=recorded.aggregate(latest=Max("at"))["latest"],
     )
 

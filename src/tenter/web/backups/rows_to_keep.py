@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from typing import TypeVar
 
 from django.contrib.auth import get_user_model
-from django.db.models import Model, Q
+from django.db.models import Model, Q, QuerySet
 
 from tenter.web.replays.backup_rows import stored_rows, tables
 from tenter.web.rules.sandbox_user import sandbox_users
@@ -14,8 +14,17 @@ R = TypeVar("R", bound=Model)
 
 def rows_to_keep(model: type[R]) -> Iterator[R]:
     """Yield the rows of a table that a backup holds, in its order."""
-    apart = _of_sandbox(model, {get_user_model(): {user.pk for user in sandbox_users()}})
+    apart = _apart(model)
     yield from (row for row in stored_rows(model) if row.pk not in apart)
+
+
+def kept_query(model: type[R]) -> QuerySet[R]:
+    """Return the rows of a table that a backup holds, to be counted."""
+    return model._default_manager.exclude(pk__in=_apart(model))
+
+
+def _apart(model: type[Model]) -> set[int]:
+    return _of_sandbox(model, {get_user_model(): {user.pk for user in sandbox_users()}})
 
 
 def _of_sandbox(model: type[Model], found: dict[type[Model], set[int]]) -> set[int]:

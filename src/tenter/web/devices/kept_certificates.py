@@ -2,6 +2,7 @@
 
 import secrets
 import ssl
+from contextlib import suppress
 from datetime import datetime
 from pathlib import Path
 
@@ -28,9 +29,21 @@ def certificates_at(address: str) -> StudioCertificates:
     kept = kept_certificates()
     now = timezone.now()
     made = kept if kept is not None and kept.serves(address, now) else _made(kept, address, now)
-    # Sealed again each time: by the key of today, also where that has changed since.
-    durable.write(_place(), vault.seal(made.to_json().encode(), _RECORD), durable.PRIVATE)
+    if made is not kept:
+        durable.write(_place(), vault.seal(made.to_json().encode(), _RECORD), durable.PRIVATE)
+    reseal_certificates()
     return made
+
+
+def reseal_certificates() -> None:
+    """Seal the certificates by the key of today, where another seals them and still opens them.
+
+    So devices that took the authority in go on believing it after the passphrase was changed.
+    """
+    with suppress(OSError, TenterError):  # none are kept, or they do not open; the next start tries again
+        sealed = _place().read_bytes()
+        if vault.key_of(sealed).key_id != photo_keys.sealing_key().key_id:
+            durable.write(_place(), vault.sealed_anew(sealed, _RECORD), durable.PRIVATE)
 
 
 def _made(kept: StudioCertificates | None, address: str, now: datetime) -> StudioCertificates:

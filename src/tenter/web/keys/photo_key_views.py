@@ -14,6 +14,7 @@ from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_POST, require_safe
 
 from tenter.report.words.wording import sentence
+from tenter.web.devices.kept_certificates import reseal_certificates
 from tenter.web.keys import photo_key_copy
 from tenter.web.keys.forms import (
     BeginPassphraseForm,
@@ -82,6 +83,7 @@ def change(request: UserRequest) -> HttpResponse:
         else:
             audit.note(request.user, Action.PHOTOGRAPH_PASSPHRASE)
             queue.seal_anew()
+            reseal_certificates()
             changed = _(
                 "The passphrase is changed. Start Tenter with the new one from now on: change it too wherever "
                 "%(variable)s is set."
