@@ -3,6 +3,7 @@
 import argparse
 import getpass
 import importlib
+import ipaddress
 import os
 import socket
 import sys
@@ -24,12 +25,13 @@ def main(argv: Sequence[str] | None = None) -> None:
     """Serve until stopped; raises `SystemExit` with the code of what went wrong, or `STOPPED` after Ctrl-C."""
     parser = argparse.ArgumentParser(prog="tenter-web", description=("Serve Tenter to the browser on this computer."))
     parser.add_argument("--port", type=int, default=8000, help="Port to listen at (8000).")
-    parser.add_argument("--host", default="127.0.0.1", help=("Address to listen at (127.0.0.1: this computer only)."))
+    parser.add_argument("--host", default="127.0.0.1", help=("Address of this computer itself to listen at (127.0.0.1)."))
     parser.add_argument("--open", action="store_true", help="Open the browser too, and show there how the start goes.")
     parser.add_argument("--icon", action="store_true", help="Put an icon for this into the desktop's menu, and end.")
     said = parser.parse_args(argv)
     os.environ.setdefault("DJANGO_SETTINGS_MODULE", "tenter.web.settings")
     try:
+        require_own_address(said.host)
         if said.icon:
             sys.stderr.write(f"The icon is in your menu: Tenter ({install_icon()})\n")
         elif said.open:
@@ -41,6 +43,23 @@ def main(argv: Sequence[str] | None = None) -> None:
         raise SystemExit(error.exit_code) from None
     except KeyboardInterrupt:
         raise SystemExit(STOPPED) from None
+
+
+def require_own_address(host: str) -> None:
+    """Raise `TenterError` for an address at which others than this computer would get the studio's pages, in the clear.
+
+    A name other than `localhost` is not looked up.
+    """
+    try:
+        own = host.lower() == "localhost" or ipaddress.ip_address(host).is_loopback
+    except ValueError:
+        own = False
+    if not own:
+        raise TenterError(
+            f"Tenter was not started. --host {host!r} would show every page of the studio to the network, unencrypted. "
+            "Only this computer’s own address is served (127.0.0.1, ::1 or localhost): leave --host out. To use a "
+            "phone, a tablet or a screen, start Tenter and open Studio, Connect a device"
+        )
 
 
 def bring_up_to_date() -> None:
@@ -59,12 +78,16 @@ def open_studio(host: str, port: int) -> None:
 
     running = port_of_server(data_dir())
     if running is not None:
-        webbrowser.open(f"http://{host}:{running}/")
+        webbrowser.open(_page_at(host, running))
         return
     with listening_at(host, port) as listening:
         port = listening.getsockname()[1]
-        webbrowser.open(f"http://{host}:{port}/")
+        webbrowser.open(_page_at(host, port))
         serve(host, port, listening)
+
+
+def _page_at(host: str, port: int) -> str:
+    return f"http://[{host}]:{port}/" if ":" in host else f"http://{host}:{port}/"
 
 
 def serve(host: str, port: int, listening: socket.socket | None = None) -> None:
@@ -148,7 +171,7 @@ def _run(host: str, port: int, listening: socket.socket | None) -> None:
 
     # A style sheet is a small file from the disk: that it is read at once, not bit by bit, is meant.
     warnings.filterwarnings("ignore", message="StreamingHttpResponse must consume synchronous iterators")
-    sys.stderr.write(f"Tenter is open at http://{host}:{port}/ (stop it with Ctrl+C)\n")
+    sys.stderr.write(f"Tenter is open at {_page_at(host, port)} (stop it with Ctrl+C)\n")
     config = uvicorn.Config(
         "tenter.web.asgi:application",
         host=host,

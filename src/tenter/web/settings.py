@@ -1,7 +1,7 @@
 """Django's settings: one file, for one studio's own machine. What may differ comes from the environment.
 
-`TENTER_DATA_DIR`, `DATABASE_URL` (SQLite in the data folder when left out), `TENTER_HOSTS` (further names by which
-other devices in the studio reach this machine, separated by commas).
+`TENTER_DATA_DIR`, `DATABASE_URL` (SQLite in the data folder when left out), `TENTER_HOSTS` (further names that this
+machine answers to, separated by commas: of a proxy of its own, which has to encrypt what it passes on).
 """
 
 import os

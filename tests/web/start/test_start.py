@@ -89,6 +89,26 @@ def test_another_port_is_taken_where_one_is_taken_and_an_address_of_others_is_re
         listening_at("192.0.2.1", 8000)
 
 
+@pytest.mark.parametrize("host", ["0.0.0.0", "192.168.1.5", "::", "", "studio.local"])
+@pytest.mark.parametrize("flags", [[], ["--open"]])
+def test_an_address_that_others_reach_is_refused_before_anything_is_served(monkeypatch, capsys, host, flags):
+    monkeypatch.setattr(serve, "serve", lambda *_: pytest.fail("it was served"))
+    with pytest.raises(SystemExit) as ending:
+        serve.main(["--host", host, *flags])
+    said = capsys.readouterr().err
+    assert ending.value.code == TenterError.exit_code
+    assert f"--host {host!r} would show every page" in said
+    assert "open Studio, Connect a device" in said
+
+
+@pytest.mark.parametrize("host", ["127.0.0.1", "127.0.0.5", "::1", "localhost"])
+def test_an_address_of_this_computer_itself_is_served(monkeypatch, host):
+    asked = []
+    monkeypatch.setattr(serve, "serve", lambda *said: asked.append(said))
+    serve.main(["--host", host, "--port", "8001"])
+    assert asked == [(host, 8001)]
+
+
 def test_where_tenter_runs_only_the_browser_is_opened(folder, monkeypatch):
     opened, started = [], []
     monkeypatch.setattr(serve.webbrowser, "open", opened.append)

@@ -105,9 +105,10 @@ def listening_at(host: str, port: int) -> socket.socket:
 
     Raises `TenterError` where nobody can listen at the address.
     """
+    family = socket.AF_INET6 if ":" in host else socket.AF_INET
     for one in (port, 0):
         try:
-            return socket.create_server((host, one))
+            return socket.create_server((host, one), family=family)
         except OSError as error:
             why = error
     raise TenterError(f"Tenter cannot listen at {host} ({why.strerror}). Leave --host out")
