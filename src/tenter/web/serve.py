@@ -25,7 +25,7 @@ def main(argv: Sequence[str] | None = None) -> None:
     """Serve until stopped; raises `SystemExit` with the code of what went wrong, or `STOPPED` after Ctrl-C."""
     parser = argparse.ArgumentParser(prog="tenter-web", description=("Serve Tenter to the browser on this computer."))
     parser.add_argument("--port", type=int, default=8000, help="Port to listen at (8000).")
-    parser.add_argument("--host", default="127.0.0.1", help=("Address of this computer itself to listen at (127.0.0.1)."))
+    parser.add_argument("--host", default="127.0.0.1", help="This computer's own address to listen at (127.0.0.1).")
     parser.add_argument("--open", action="store_true", help="Open the browser too, and show there how the start goes.")
     parser.add_argument("--icon", action="store_true", help="Put an icon for this into the desktop's menu, and end.")
     said = parser.parse_args(argv)
