@@ -134,6 +134,7 @@ def test_an_icon_starts_this_tenter_on_this_data(folder, monkeypatch, capsys, tm
     said = dict(line.split("=", 1) for line in entry.read_text(encoding="utf-8").splitlines() if "=" in line)
     assert shlex.split(said["Exec"])[:2] == ["env", f"TENTER_DATA_DIR={folder}"]
     assert said["Exec"].endswith('tenter-web" "--open"')
+    assert said["Version"] == "1.0"  # newer ones desktop-file-validate 0.26 calls unknown
     assert said["Icon"].endswith("tenter.svg")
     assert (tmp_path / "share/icons/hicolor/scalable/apps/tenter.svg").read_bytes().startswith(b"<svg")
 

@@ -15,7 +15,7 @@ from tenter.errors import TenterError
 _READABLE = 0o644  # the mode of a file that its owner writes and the desktop reads
 _ENTRY = """[Desktop Entry]
 Type=Application
-Version=1.5
+Version=1.0
 Name=Tenter
 Comment=Open the studio in the browser
 Exec={command}
