@@ -9,9 +9,7 @@ from django.utils.translation import gettext_lazy, pgettext_lazy
 from tenter.language import language
 from tenter.web.day import todays
 from tenter.web.devices import door
-from tenter.web.devices.label_views import labels_come
-from tenter.web.devices.pairing import devices_of
-from tenter.web.incoming.offers import incoming_folder_of
+from tenter.web.devices.coming import labels_come, pictures_come
 from tenter.web.models import Sitting
 from tenter.web.rules import access
 from tenter.web.rules.sandbox_user import is_sandbox
@@ -50,7 +48,7 @@ def navigation(request: HttpRequest) -> dict[str, object]:
         "studio_name": name,
         "open_sittings": SimpleLazyObject(lambda: _open_elsewhere(request)),
         "device": door.device_of(request),
-        "pictures_come": SimpleLazyObject(lambda: _pictures_come(user)),
+        "pictures_come": SimpleLazyObject(lambda: isinstance(user, User) and pictures_come(user)),
         "labels_come": SimpleLazyObject(lambda: isinstance(user, User) and labels_come(user)),
         "doubtful_date": SimpleLazyObject(lambda: _doubtful_date(user)),
         "nav": nav,
@@ -77,14 +75,6 @@ def _doubtful_date(user: User | AnonymousUser | None) -> dict[str, object]:
     if doubt is None:
         return {}
     return {"doubt": doubt, "due": len(photo_sweep.due_photographs())}
-
-
-def _pictures_come(user: User | AnonymousUser | None) -> bool:
-    """Whether photographs may come in by themselves: there is an incoming folder, or a device is connected."""
-    if not isinstance(user, User):
-        return False
-    owner = access.studio_owner(user)
-    return incoming_folder_of(user) is not None or devices_of(owner).exists()
 
 
 def _name_for(user: User | AnonymousUser | None) -> str:

@@ -15,7 +15,7 @@ from tenter.web.cloths import (
 )
 from tenter.web.daily import daily_views, recovery_views
 from tenter.web.day import day_views, start_views
-from tenter.web.devices import camera_views, devices_views, label_views, network_views
+from tenter.web.devices import camera_views, coming, devices_views, label_views, network_views
 from tenter.web.erasing import client_archive_views, erasing_views, keeping_views
 from tenter.web.garments import garment_photograph_views, garment_views, wardrobe_views
 from tenter.web.incoming import incoming_views
@@ -264,6 +264,7 @@ urlpatterns = [
     path("studio/devices/code", devices_views.make_code, name="device-code"),
     path("studio/devices/certificate", devices_views.certificate, name="devices-certificate"),
     path("scanned", label_views.scanned, name="scanned"),
+    path("coming", coming.what_may_come, name="coming"),
     path("studio/devices/<int:pk>/disconnect", devices_views.disconnect, name="device-disconnect"),
     path("studio/words", own_words_views.words, name="words"),
     path("studio/words/write", own_words_views.write, name="words-write"),

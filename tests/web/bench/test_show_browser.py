@@ -35,6 +35,21 @@ def test_one_key_shows_a_cloth_and_the_arrows_go_on_and_back(shown: Page) -> Non
     expect(shown.locator(".cloth .id")).to_have_text(second)
 
 
+def test_a_scanned_label_is_held_at_once_and_leaves_alone_what_is_being_typed(shown: Page) -> None:
+    told = {"on": True, "scan": "1", "cloth": "D026", "said": "Scanned: D026"}
+    shown.route("**/scanned?*", lambda route: route.fulfill(json=told))
+    shown.route("**/coming", lambda route: route.fulfill(json={"labels": True, "pictures": True, "again": 0}))
+    shown.evaluate("dispatchEvent(new Event('focus'))")  # somebody turns to the page
+    expect(shown.locator(".cloth .id")).to_have_text("D026")
+    shown.get_by_label("Its name").fill("grey blazer")
+    told |= {"scan": "2", "cloth": "D038"}
+    expect(shown.get_by_label("A cloth of your own choice")).to_have_value("D038")
+    told |= {"scan": "3", "cloth": "", "said": "X1 was scanned. It is no cloth of this kit."}
+    expect(shown.locator("#notice")).to_contain_text("It is no cloth of this kit.")
+    expect(shown.get_by_label("Its name")).to_have_value("grey blazer")
+    assert cloth(shown) == "D026"
+
+
 def test_what_was_brought_takes_a_name_and_one_press(shown: Page) -> None:
     shown.get_by_label("Its name").fill("grey blazer")
     shown.wait_for_timeout(500)

@@ -56,6 +56,7 @@ class OnNetwork:
         }
         answer = async_to_sync(self._handler)(scope)
         self.cookies.update(answer.cookies)
+        answer.scope = scope
         answer.json = lambda: json.loads(answer.content)
         return answer
 

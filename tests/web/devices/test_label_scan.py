@@ -77,7 +77,19 @@ def test_a_printed_label_is_told_on_the_phone_and_taken_by_the_pages_of_its_kit(
     assert [path for path in Path(folder).rglob("photographs/*") if path.is_file()] == []
 
 
-def test_the_pages_ask_only_while_a_device_that_may_scan_is_connected(owner, kit, going_on):
+def in_page(laptop, page: str, *words: str) -> set[str]:
+    text = laptop.get(page).text
+    return {one for one in words if one in text}
+
+
+def test_while_nothing_can_come_a_page_asks_only_when_it_is_turned_to(owner, going_on, monkeypatch):
+    monkeypatch.setattr(LISTENER, "host", "")
+    laptop = browser_of(owner)
+    assert laptop.get("/coming").json() == {"labels": False, "pictures": False, "again": 0}
+    assert 'id="arrived" hidden data-coming="/coming" data-off' in laptop.get(f"/sittings/{going_on.pk}/bench").text
+
+
+def test_the_pages_ask_only_once_a_device_that_may_scan_is_connected(owner, kit, going_on):
     laptop = browser_of(owner)
     started = StartedKit.objects.create(owner=owner, by=owner, name="one", csv=kit.csv, illuminant="D65", observer="10")
     pages = {
@@ -85,11 +97,15 @@ def test_the_pages_ask_only_while_a_device_that_may_scan_is_connected(owner, kit
         f"/kit/{kit.pk}": f'data-goes="/kit/{kit.pk}/cloth"',
         f"/kit/started/{started.pk}": f'data-goes="/kit/started/{started.pk}"',
         f"/sittings/{going_on.pk}/bench": 'data-fills="#own-cloths"',
+        f"/sittings/{going_on.pk}/show": 'data-fills="#own-cloth" data-holds',
     }
     connected(owner, DeviceRight.SCREEN)
-    assert [page for page in pages if "data-scanned" in laptop.get(page).text] == []
+    waits = 'data-coming="/coming" data-off data-scanned='
+    assert [page for page, what in pages.items() if not {waits, what} <= in_page(laptop, page, waits, what)] == []
+    assert laptop.get("/coming").json() == {"labels": False, "pictures": True, "again": 10_000}
     connected(owner, DeviceRight.BENCH)
-    assert [page for page, what in pages.items() if what not in laptop.get(page).text] == []
+    assert [page for page, what in pages.items() if in_page(laptop, page, waits, what) != {what}] == []
+    assert laptop.get("/coming").json()["labels"] is True
     PairedDevice.objects.all().delete()
     assert laptop.get("/scanned").json()["on"] is False
     assert 'value="X9"' in laptop.get(f"/kit/started/{started.pk}?cloth=X9").text

@@ -18,6 +18,7 @@ from tenter.errors import TenterError
 from tenter.photo.face import quick_look
 from tenter.web.devices import certificates, door, kept_certificates, listener, own_addresses, pairing
 from tenter.web.devices.certificates import certificates_for, renewed
+from tenter.web.devices.guests import Connections
 from tenter.web.devices.listener import LISTENER, network_application
 from tenter.web.models import PairingCode
 from tenter.web.pictures.body_limit import FORM
@@ -155,8 +156,9 @@ def test_nobody_without_a_cameras_right_sends_more_than_a_form(db, monkeypatch):
 
     monkeypatch.setattr(pairing, "device_of_secret", lambda _secret: None)
     for path in ("/device/camera", "/pair/x", "/studio/restore"):
-        scope = {"type": "http", "path": path, "headers": [(b"cookie", b"tenter_session=x"), (b"tenter.network", b"")]}
-        async_to_sync(network_application(pages, "192.168.1.5:8443"))(scope, receive, send)
+        scope = {"type": "http", "path": path, "client": ("192.168.1.77", 40000)}
+        scope["headers"] = [(b"cookie", b"tenter_session=x"), (b"tenter.network", b"")]
+        async_to_sync(network_application(pages, "192.168.1.5:8443", Connections()))(scope, receive, send)
     assert [answer["status"] for answer in answers if "status" in answer] == [413] * 3
     assert seen == ["192.168.1.5:8443"] * 3
     assert door.MARK not in scope

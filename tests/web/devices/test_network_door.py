@@ -144,6 +144,13 @@ def test_a_devices_cookie_travels_by_tls_to_this_host_alone(owner):
 # -- codes -------------------------------------------------------------------------------------------------------------
 
 
+def test_the_listener_is_told_of_connected_devices_alone(owner):
+    phone, guest = connected(owner), OnNetwork()
+    assert door.OF_DEVICE in phone.get("/device/camera").scope
+    assert door.OF_DEVICE not in phone.get("/studio").scope
+    assert door.OF_DEVICE not in guest.get("/device/camera").scope
+
+
 def test_a_code_has_256_bits_and_is_nowhere_on_the_disk(owner):
     code = code_for(owner)
     assert len(code) == 43

@@ -24,6 +24,7 @@ from tenter.web.models import DeviceRight, PairedDevice, Sitting
 from tenter.web.store import screen_link
 
 MARK: Final = "tenter.network"  # of the scope: the address and port of the listener that a request came in through
+OF_DEVICE: Final = "tenter.of_device"  # of the scope: that a connected device was let in
 COOKIE: Final = "__Host-tenter_device"  # RFC 6265bis, 4.1.3.2: a browser takes it over TLS alone, for this host alone
 COOKIE_SECONDS: Final = int(pairing.UNUSED_ENDS.total_seconds())
 TO_ALL: Final = frozenset({"pair", "device-certificate"})  # names of addresses that need no connected device
@@ -121,6 +122,7 @@ def _may_come_in(request: HttpRequest, name: str) -> bool:
     if device is None or name not in BY_RIGHT[device.right] | _TO_ANY_DEVICE:
         return False
     setattr(request, _DEVICE, device)
+    request.scope[OF_DEVICE] = True  # type: ignore[attr-defined]
     return _ROW_OF.get(name, _any_row)(request, device)
 
 

@@ -21,8 +21,7 @@ from tenter.photo.files.codes import codes_in
 from tenter.report.words.wording import sentence
 from tenter.web.devices import door
 from tenter.web.devices.camera_views import sent_picture_faults
-from tenter.web.devices.listener import LISTENER
-from tenter.web.devices.pairing import devices_of
+from tenter.web.devices.coming import labels_come
 from tenter.web.devices.scans import SCANS, LabelSaid, LabelScan, cloths_by_label, is_in, label_said
 from tenter.web.models import DeviceRight
 from tenter.web.pictures.pictures import is_name
@@ -105,13 +104,6 @@ def _show(request: UserRequest, faults: Sequence[str] = (), status: int = HTTPSt
 
 
 # -- on the computer ---------------------------------------------------------------------------------------------------
-
-
-def labels_come(user: User) -> bool:
-    """Whether a device that may scan labels for somebody is connected, and reaches this computer now."""
-    may = [right for right in DeviceRight if "device-label" in door.BY_RIGHT[right]]
-    devices = devices_of(access.studio_owner(user))
-    return bool(LISTENER.host) and devices.filter(user=user, right__in=may).exists()
 
 
 @require_GET

@@ -8,6 +8,7 @@ import socket
 import threading
 import time
 from collections.abc import MutableMapping
+from http import HTTPStatus
 from ssl import SSLContext
 from typing import Any
 
@@ -20,6 +21,14 @@ from django.utils.translation import gettext as _
 
 from tenter.errors import TenterError
 from tenter.web.devices import door, pairing
+from tenter.web.devices.guests import (
+    SECONDS_OF_GUEST,
+    SECONDS_OF_PHOTOGRAPH,
+    SECONDS_TO_ASK,
+    Connections,
+    GuardedSocket,
+    Peer,
+)
 from tenter.web.pictures import body_limit
 from tenter.web.pictures.body_limit import Application, Receive, Scope, Send
 from tenter.web.pictures.pictures import LARGEST_UPLOAD
@@ -28,7 +37,6 @@ PORT = 8443  # by custom for TLS beside 443, which only root may take; no source
 _PATIENCE, _LOOKS_EVERY = 5.0, 0.02  # seconds
 _SECONDS_TO_FINISH = 2  # for what is being answered when it is switched off; set by judgement
 _PHOTOGRAPHED = ("device-camera", "device-label")  # names of addresses that take a photograph
-_AT_ONCE = 64  # connections and answers: a room has few devices, and a guest cannot hold more; set by judgement
 
 
 class Listener:
@@ -47,16 +55,18 @@ class Listener:
         """
         with self._changing:
             self._end()
-            bound = _bound(address, port)
+            connections = Connections()
+            bound = _bound(address, port, connections)
             host = f"{address}:{bound.getsockname()[1]}"
             config = uvicorn.Config(
-                network_application(pages, host),
+                network_application(pages, host, connections),
+                loop="asyncio",  # which takes each connection from the socket that counts them
+                http="h11",  # which reads no more than 64 kB of headers
                 log_config=None,
                 lifespan="off",
                 ws="none",
                 proxy_headers=False,  # nobody between a device and here is believed
                 server_header=False,
-                limit_concurrency=_AT_ONCE,
                 timeout_graceful_shutdown=_SECONDS_TO_FINISH,
                 ssl_context_factory=lambda _config, _default: context,
             )
@@ -94,9 +104,9 @@ class Listener:
 LISTENER = Listener()
 
 
-def _bound(address: str, port: int) -> socket.socket:
+def _bound(address: str, port: int, connections: Connections) -> socket.socket:
     for tried in dict.fromkeys((port, 0)):
-        found = socket.socket(socket.AF_INET, socket.SOCK_STREAM)
+        found = GuardedSocket(connections)
         found.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
         try:
             found.bind((address, tried))
@@ -109,20 +119,43 @@ def _bound(address: str, port: int) -> socket.socket:
     raise TenterError(told % {"address": address, "problem": problem.strerror})
 
 
-def network_application(pages: Application, host: str) -> Application:
+def network_application(pages: Application, host: str, connections: Connections) -> Application:
     """Return the program as the network reaches it at an address and port: each request marked, large bodies few.
 
-    A body larger than a form's is read from a connected device alone, and there only for a photograph.
+    A body larger than a form's is read from a connected device alone, and there only for a photograph. A guest's
+    request is answered soon or cut, and of many in a row the last are refused before anybody looks at them.
     """
     forms = body_limit.limited(pages, lambda _scope: body_limit.FORM)
     photographs = body_limit.limited(pages, lambda _scope: body_limit.FORM + LARGEST_UPLOAD)
 
     async def answer(scope: Scope, receive: Receive, send: Send) -> None:
-        marked = {**scope, door.MARK: host}
+        peer: Peer = tuple(scope["client"])
+        if connections.may_ask(peer[0]):
+            connections.asks(peer, SECONDS_OF_GUEST)
+            await looked_at({**scope, door.MARK: host}, peer, receive, send)
+            connections.asks(peer, SECONDS_TO_ASK)
+        else:
+            await _refuse_hurry(send)
+
+    async def looked_at(marked: Scope, peer: Peer, receive: Receive, send: Send) -> None:
         may = await sync_to_async(_may_send_photographs)(marked)
-        await (photographs if may else forms)(marked, receive, send)
+        if may:
+            connections.asks(peer, SECONDS_OF_PHOTOGRAPH)
+
+        async def told(message: MutableMapping[str, Any]) -> None:
+            if door.OF_DEVICE in marked:
+                connections.is_of_device(peer)
+            await send(message)
+
+        await (photographs if may else forms)(marked, receive, told)
 
     return answer
+
+
+async def _refuse_hurry(send: Send) -> None:
+    headers = [(b"content-type", b"text/plain"), (b"cache-control", b"no-store"), (b"connection", b"close")]
+    await send({"type": "http.response.start", "status": HTTPStatus.TOO_MANY_REQUESTS, "headers": headers})
+    await send({"type": "http.response.body", "body": b"Too many requests. Wait a moment.\n"})
 
 
 def _may_send_photographs(scope: MutableMapping[str, Any]) -> bool:

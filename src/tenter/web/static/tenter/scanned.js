@@ -1,10 +1,13 @@
+import { whenComing } from "./coming.js";
+
 // The cloth whose label a connected device has just scanned: its page is opened, or it is put into a field. What is typed
-// and not saved is never left: then a link is shown. One tab takes a scan, and once.
+// and not saved is never left: then a link is shown, or the field is only filled. One tab takes a scan, and once.
 const place = document.getElementById("scanned");
 const EVERY = 2000; // milliseconds
 const TAKEN = "tenter-scanned"; // the scan that was taken last, in this browser
 const field = () => document.querySelector(place.dataset.fills);
-const wanted = () => document.visibilityState === "visible" && ("goes" in place.dataset || field()?.closest("dialog")?.open);
+const shown = (one) => one && (one.closest("dialog")?.open ?? true);
+const wanted = () => document.visibilityState === "visible" && ("goes" in place.dataset || shown(field()));
 const typed = () => "asks" in place.dataset || [...document.querySelectorAll("main input, main textarea")].some(
   (one) => !one.matches("[type=hidden], [type=checkbox], [type=radio]") && one.value !== one.defaultValue,
 );
@@ -17,7 +20,8 @@ function addressOf(cloth) {
 }
 
 function tell(now, address = null) {
-  const line = "goes" in place.dataset ? place : field().form.querySelector("[role=alert]");
+  const said = "goes" in place.dataset ? place : field().form.querySelector("[role=alert]");
+  const line = said ?? document.getElementById("notice");
   if (line.dataset.scan === now.scan && line.textContent) return;
   line.dataset.scan = now.scan;
   line.textContent = address ? `${now.said}. ` : now.said;
@@ -32,10 +36,19 @@ function tell(now, address = null) {
 
 // What is selected, as all of it is when the dialog opens, is replaced, as by typing; otherwise the cloth is added.
 function put(cloth, into) {
+  if ("holds" in place.dataset) return hold(cloth, into);
   const all = into.selectionStart === 0 && into.selectionEnd === into.value.length;
   into.value = all ? cloth : `${into.value.trim()} ${cloth}`.trim();
   into.focus();
   into.setSelectionRange(into.value.length, into.value.length);
+}
+
+// One cloth, held at once; whatever else is being typed stays as it is.
+function hold(cloth, into) {
+  into.value = into.defaultValue;
+  const sends = !typed();
+  into.value = cloth;
+  if (sends) into.form.requestSubmit();
 }
 
 function take(now) {
@@ -58,9 +71,10 @@ async function look() {
       const answer = await fetch(place.dataset.scanned, { cache: "no-store", headers: { Accept: "application/json" }, redirect: "error" });
       const now = answer.ok ? await answer.json() : null;
       if (now) take(now);
-      if (now && !now.on) return; // no device can scan any more
+      if (now && !now.on) return whenComing(place.dataset.coming, "labels", look); // no device can scan any more
     } catch { /* the server is away; ask again */ }
   }
   setTimeout(look, EVERY);
 }
-look();
+if ("off" in place.dataset) whenComing(place.dataset.coming, "labels", look);
+else look();

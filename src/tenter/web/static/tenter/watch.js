@@ -1,6 +1,8 @@
+import { whenComing } from "./coming.js";
+
 // A page that shows by itself what came meanwhile: where the server names another version, the parts that are watched are
 // fetched and put in the place of those there were. What was ticked stays ticked. A place that only says something is
-// given the line alone.
+// given the line alone, and nothing is asked for it before pictures can come.
 const place = () => document.querySelector("[data-watch]");
 const EVERY = 1000; // milliseconds, unless the page says otherwise
 const every = () => Number(place()?.dataset.every) || EVERY;
@@ -33,4 +35,6 @@ async function look() {
   }
   setTimeout(look, every());
 }
-setTimeout(look, every());
+const off = document.querySelector("[data-watch][data-off]");
+if (off) whenComing(off.dataset.coming, "pictures", look);
+else setTimeout(look, every());
