@@ -11,7 +11,7 @@ from asgiref.sync import async_to_sync
 
 from tenter.web.devices import door, guests, kept_certificates, listener, pairing
 from tenter.web.devices.certificates import certificates_for
-from tenter.web.devices.guests import AT_ONCE, MOST_OF_GUEST, Connections
+from tenter.web.devices.guests import IN_A_ROW, MOST_OF_GUEST, Connections
 from tenter.web.devices.listener import Listener, network_application
 from tests.web.devices.test_listener import LOOP, NOW
 
@@ -145,10 +145,10 @@ def test_of_many_requests_in_a_row_the_last_are_refused_unlooked_at_and_a_device
 
     asked = network_application(counted, "192.168.1.5:8443", connections)
     scope = {"type": "http", "path": "/x", "client": ("192.168.1.9", 4000), "headers": []}
-    for _ in range(AT_ONCE + 20):
+    for _ in range(IN_A_ROW + 20):
         async_to_sync(asked)(scope, None, send)
-    assert len(seen) < AT_ONCE + 20
+    assert len(seen) < IN_A_ROW + 20
     assert HTTPStatus.TOO_MANY_REQUESTS in answers
     assert connections.may_ask("192.168.1.8")
     connections.is_of_device(("192.168.1.9", 4000))
-    assert all(connections.may_ask("192.168.1.9") for _ in range(AT_ONCE + 20))
+    assert all(connections.may_ask("192.168.1.9") for _ in range(IN_A_ROW + 20))

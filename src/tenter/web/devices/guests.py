@@ -16,7 +16,7 @@ from contextlib import suppress
 MOST_OF_GUEST, MOST_OF_GUESTS, MOST_OF_DEVICE = 12, 36, 24  # connections at once: of an address, of all guests'
 SECONDS_TO_ASK, SECONDS_OF_GUEST, SECONDS_OF_PHOTOGRAPH = 10.0, 30.0, 300.0  # until there is a request; until it ends
 DEVICE_LASTS = 3600.0  # seconds that an address counts as a device's after its last request
-AT_ONCE, PER_SECOND = 60, 6  # of a guest's handshakes and requests: how many in a row, and how many go on
+IN_A_ROW, PER_SECOND = 60, 6  # of a guest's handshakes and requests: how many in a row, and how many go on
 
 Peer = tuple[str, int]
 
@@ -42,8 +42,8 @@ class Connections:
         if self._is_device(address):
             return True
         now = time.monotonic()
-        left, at = self._allowed.get(address, (float(AT_ONCE), now))
-        left = min(AT_ONCE, left + (now - at) * PER_SECOND)
+        left, at = self._allowed.get(address, (float(IN_A_ROW), now))
+        left = min(IN_A_ROW, left + (now - at) * PER_SECOND)
         self._allowed[address] = (max(left - 1, 0.0), now)
         self._forget_quiet(now)
         return left >= 1
@@ -74,7 +74,7 @@ class Connections:
         return seen is not None and time.monotonic() - seen < DEVICE_LASTS
 
     def _forget_quiet(self, now: float) -> None:
-        quiet = AT_ONCE / PER_SECOND
+        quiet = IN_A_ROW / PER_SECOND
         for address in [one for one, (_left, at) in self._allowed.items() if now - at > quiet]:
             del self._allowed[address]
 
