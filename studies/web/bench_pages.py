@@ -1,7 +1,7 @@
 """How large every page is, and how long the server takes for it, in a full studio: `./run bench pages`.
 
-The demo studio with 2,000 more clients and 10,000 more sittings, 300 of them of one client, and as many lines in the
-log. Pages are asked for within one process, so a time holds no network. A page may have 300 kB, as it is before the
+The demo studio with 2,000 more clients and 10,000 more sittings of 24 answers, 300 of them of one client, and as many
+lines in the log. Pages are asked for within one process, so a time holds no network. A page may have 300 kB, as it is before the
 server presses it together.
 """
 
@@ -11,9 +11,10 @@ import random
 import sys
 import tempfile
 import time
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from contextlib import contextmanager
 from datetime import timedelta
+from itertools import islice
 from pathlib import Path
 from typing import Any, NamedTuple
 
@@ -24,6 +25,7 @@ MOST_KB = 300.0
 MOST_MS = 200.0
 _TIMES = 5  # each page is asked for: the first time it may make what it keeps
 CLIENTS, SITTINGS, OF_ONE = 2_000, 10_000, 300
+_ANSWERS, _AT_ONCE = 24, 5_000  # of each sitting, and rows that are written at once
 _OWNER, _HOST = "Wenna Castrall", "127.0.0.1"
 _FIRST = ("Ada", "Bea", "Cleo", "Dina", "Edda", "Fenna", "Gesa", "Hanne", "Ina", "Jorun", "Karla", "Lene", "Mara")
 _LAST = ("Aldren", "Bergholt", "Cassel", "Dornwald", "Ekstam", "Farnham", "Gellert", "Immen", "Jarrow", "Lindqvist")
@@ -91,11 +93,26 @@ def fill(owner: Any, clients: int, sittings: int, of_one: int) -> int:
         ),
         batch_size=1000,
     )  # fmt: skip
+    _answer(Sitting.objects.filter(events=None).values_list("pk", flat=True), chance)
     AuditEntry.objects.bulk_create(
         AuditEntry(user=owner, at=day, action="sitting started", subject=f"{client.name}, sitting")
         for client, day in zip(whose, days, strict=True)
     )
     return int(rows[0].pk)
+
+
+def _answer(sittings: Iterable[int], chance: random.Random) -> None:
+    """Give each sitting answers, drawn from those of the demo studio's own."""
+    from tenter.web.models import SittingEvent  # noqa: PLC0415
+
+    known = list(SittingEvent.objects.filter(kind="recorded").values_list("payload", flat=True))
+    answered = (
+        SittingEvent(sitting_id=pk, number=number, kind="recorded", payload=payload, key=str(number))
+        for pk in list(sittings)
+        for number, payload in enumerate(chance.sample(known, _ANSWERS), start=1)
+    )
+    while some := list(islice(answered, _AT_ONCE)):
+        SittingEvent.objects.bulk_create(some)
 
 
 def seen(owner: Any, busy: int) -> list[Seen]:

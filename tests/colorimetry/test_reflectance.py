@@ -214,6 +214,17 @@ def test_recovered_reflectance_of_a_grey_is_flat(lightness):
     assert_allclose(reflectance_to_lab(recovered, "D65", TEN_DEGREES), (lightness, 0, 0), rtol=0, atol=1e-6)
 
 
+def test_a_recovered_reflectance_is_its_callers_own():
+    lab = [[60.0, 20.0, 10.0], [40.0, -5.0, -5.0]]
+    first = recover_reflectance(lab, "D65", TEN_DEGREES)
+    as_it_was = first.copy()
+    first[:] = 0
+    assert_allclose(recover_reflectance(lab, "D65", TEN_DEGREES), as_it_was, rtol=0, atol=0)
+    one_by_one = [recover_reflectance(row, "D65", TEN_DEGREES) for row in lab]
+    assert_allclose(one_by_one, as_it_was, rtol=0, atol=1e-9)
+    assert recover_reflectance(np.zeros((0, 3)), "D65", TEN_DEGREES).shape == (0, 81)
+
+
 def test_recovered_reflectance_is_smoother_than_any_measured(nist_skin):
     measured = resample(nist_skin[1], nist_skin[0])
     recovered = recover_reflectance(reflectance_to_lab(measured, "D65", TEN_DEGREES), "D65", TEN_DEGREES)

@@ -1,5 +1,7 @@
 """Reflectance: to XYZ and Lab, resampled, and recovered from a single Lab value."""
 
+from functools import lru_cache
+
 import numpy as np
 
 from tenter.arrays import ArrayLike, BoolArray, FloatArray, IntArray
@@ -145,7 +147,16 @@ def recover_reflectance(lab: ArrayLike, illuminant: str, observer: Observer) -> 
     S. A. Burns (2020), Color Research and Application 45(1), 8-21; the darkening is ours.
     """
     values = np.asarray(lab, dtype=float)
-    xyz = lab_to_xyz(values.reshape(-1, 3), white_point(illuminant, observer))
+    flat = values.reshape(-1, 3)
+    known = _recovered_once if len(flat) <= _KIT_SIZED else _recovered
+    reflectance = known(flat.tobytes(), illuminant, observer)
+    return reflectance.reshape(*values.shape[:-1], reflectance.shape[-1]).copy()
+
+
+def _recovered(lab: bytes, illuminant: str, observer: Observer) -> FloatArray:
+    """Return the reflectances (n, 81) of colours (n, 3), given as the bytes of their doubles."""
+    values = np.frombuffer(lab).reshape(-1, 3)
+    xyz = lab_to_xyz(values, white_point(illuminant, observer))
     weights = weighting_table(illuminant, observer)
     reflectance = np.zeros((len(xyz), len(weights)))
     missing = np.ones(len(xyz), dtype=bool)
@@ -155,8 +166,13 @@ def recover_reflectance(lab: ArrayLike, illuminant: str, observer: Observer) -> 
         reflectance[rows] = found[done] / scale
         missing[rows] = False
         if not missing.any():
-            return reflectance.reshape(*values.shape[:-1], len(weights))
-    raise ImpossibleSurface(values.reshape(-1, 3), np.flatnonzero(missing), f"{illuminant}/{observer}°")
+            return reflectance
+    raise ImpossibleSurface(values, np.flatnonzero(missing), f"{illuminant}/{observer}°")
+
+
+# The colours of a kit are asked for again and again, on every page that shows it; a whole kit's take 60 kB.
+_KIT_SIZED, _KITS = 256, 32
+_recovered_once = lru_cache(maxsize=_KITS)(_recovered)
 
 
 def recover_nearest_reflectance(lab: ArrayLike, illuminant: str, observer: Observer) -> FloatArray:

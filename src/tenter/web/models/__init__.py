@@ -30,6 +30,7 @@ from tenter.web.models.rooms import KeptRoom
 from tenter.web.models.sittings import (
     AnswerLearning,
     Arrival,
+    HeldCloths,
     PaletteEdit,
     Sitting,
     SittingEvent,
@@ -71,6 +72,7 @@ __all__ = [
     "DeviceRight",
     "ErasedMark",
     "HandedPaper",
+    "HeldCloths",
     "IncomingFolder",
     "KeepingTimes",
     "KeptLight",

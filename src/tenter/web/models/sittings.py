@@ -94,6 +94,14 @@ class PaletteEdit(models.Model):
         )
 
 
+class HeldCloths(models.Model):
+    """Which cloths a sitting has held, as its events say: kept, so that they need not all be read again."""
+
+    sitting = models.OneToOneField(Sitting, on_delete=models.CASCADE, related_name="held_cloths")
+    events = models.PositiveIntegerField()  # the number of the last event that was read
+    cloths = models.TextField(blank=True)  # their numbers, parted by spaces
+
+
 class SittingStyle(models.Model):
     """What an ended sitting says of how its analyst answers, and nothing of the client."""
 

@@ -1,5 +1,6 @@
 """What the page of two sittings may ask: which two, and what was measured about each day."""
 
+from functools import cache
 from typing import TYPE_CHECKING, Any
 
 from django import forms
@@ -55,8 +56,9 @@ class CompareForm(forms.Form):
     def __init__(self, sittings: QuerySet[Sitting], kits: QuerySet[KitRecord], *args: Any, **kwargs: Any) -> None:
         """sittings: those that may be compared, the latest first."""
         super().__init__(*args, **kwargs)
+        named = cache(_named)  # both fields offer the same sittings, which may be hundreds
         for when in ("earlier", "later"):
-            offer_rows(self, when, sittings, _named)
+            offer_rows(self, when, sittings, named)
             offer_rows(self, f"{when}_kit", kits)
         latest = list(sittings[:2])
         if len(latest) > 1:

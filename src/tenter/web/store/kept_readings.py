@@ -5,7 +5,7 @@ own from then on, so that the sitting is read with the same colours for good.
 """
 
 from collections.abc import Iterable, Sequence
-from datetime import date
+from datetime import date, datetime, time
 from typing import Any, TypeVar
 
 from django.contrib.auth.models import User
@@ -19,11 +19,11 @@ from tenter.consultation.readings.book import ReadingBook, reading_document, rea
 from tenter.consultation.readings.cloth_reading import ClothReading
 from tenter.consultation.readings.kit_on_day import KitOnDay, kit_file_on_day, kit_on_day
 from tenter.consultation.readings.wash_log import Wash
-from tenter.consultation.sitting.journal import judgement_from
 from tenter.errors import TenterError
-from tenter.web.models import KeptReading, KeptWash, KitRecord, SittingEvent
+from tenter.web.models import KeptReading, KeptWash, KitRecord
 from tenter.web.rules import access
 from tenter.web.store import store
+from tenter.web.store.held_cloths import cloths_held
 
 R = TypeVar("R", KeptReading, KeptWash)
 
@@ -134,21 +134,17 @@ def kit_to_sit_with(record: KitRecord) -> KitRecord:
 def uses_of(user: User, record: KitRecord, since: date) -> tuple[SittingUse, ...]:
     """Return the sittings on a kit since a day that a user may see, with the cloths held in each.
 
-    Years of sittings are in the database; of those before the first reading nobody asks.
+    Of sittings before the first reading nobody asks.
     """
     origin = origin_of(record)
-    seen = access.sittings(user).filter(Q(kit=origin) | Q(kit__origin=origin), started__date__gte=since)
-    rows = {pk: (name, started) for pk, name, started in seen.values_list("pk", "client__name", "started")}
-    held: dict[int, set[str]] = {}
-    on_kit = Q(sitting__kit=origin) | Q(sitting__kit__origin=origin)
-    events = SittingEvent.objects.filter(on_kit, sitting__started__date__gte=since, kind="recorded")
-    for sitting, payload in events.order_by().values_list("sitting", "payload").iterator():
-        if sitting in rows:
-            held.setdefault(sitting, set()).update(judgement_from(payload["judgement"]).cloths)
+    begin = timezone.make_aware(datetime.combine(since, time.min))  # no day of each of thousands is worked out
+    seen = access.sittings(user).filter(Q(kit=origin) | Q(kit__origin=origin), started__gte=begin)
+    held = cloths_held(seen)
+    rows = seen.values_list("pk", "client__name", "started")
     return tuple(
-        SittingUse(rows[pk][0], timezone.localdate(rows[pk][1]).isoformat(), frozenset(held[pk]))
-        for pk in rows
-        if pk in held
+        SittingUse(client, timezone.localdate(started).isoformat(), held[pk])
+        for pk, client, started in rows
+        if held.get(pk)
     )
 
 
