@@ -1,8 +1,8 @@
 """How large every page is, and how long the server takes for it, in a full studio: `./run bench pages`.
 
 The demo studio with 2,000 more clients and 10,000 more sittings of 24 answers, 300 of them of one client, and as many
-lines in the log. Pages are asked for within one process, so a time holds no network. A page may have 300 kB, as it is before the
-server presses it together.
+lines in the log. Pages are asked for within one process, so a time holds no network. A page may have 300 kB, as it is
+before the server presses it together.
 """
 
 import argparse
