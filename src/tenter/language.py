@@ -12,6 +12,7 @@ from dataclasses import dataclass, field, fields, replace
 from typing import TYPE_CHECKING, TypeVar
 
 from tenter import numerals
+from tenter.kept_words import keeps, marked
 
 if TYPE_CHECKING:
     from _typeshed import DataclassInstance
@@ -71,17 +72,20 @@ def N_(message: str) -> str:  # noqa: N802  # the name that extractors of messag
 
 def _(message: str, /, **values: object) -> str:
     """Return a sentence in the language, its placeholders filled with values."""
-    return _filled(_chosen.get().words.gettext(message), values) if message else ""
+    return _filled(_chosen.get().words.gettext(message), values, of=message) if message else ""
 
 
 def ngettext(one: str, many: str, count: int, /, **values: object) -> str:
     """Return the sentence that goes with a count; both may use {count}."""
-    return _filled(_chosen.get().words.ngettext(one, many, count), {"count": count, **values})
+    said = _chosen.get().words.ngettext(one, many, count)
+    return _filled(said, {"count": count, **values}, of=one, many=many, count=count)
 
 
 def pgettext(context: str, message: str, /, **values: object) -> str:
     """Return a word or sentence that means what it does in one place, which `context` names."""
-    return _filled(_chosen.get().words.pgettext(context, message), values) if message else ""
+    if not message:
+        return ""
+    return _filled(_chosen.get().words.pgettext(context, message), values, of=message, context=context)
 
 
 @dataclass(frozen=True, slots=True)
@@ -207,5 +211,7 @@ def _joined(parts: Sequence[str], pattern: str) -> str:
     return _(pattern, parts=in_a_row(parts[:-1]), last=parts[-1])
 
 
-def _filled(pattern: str, values: dict[str, object]) -> str:
-    return pattern.format(**values) if values else pattern
+def _filled(pattern: str, values: dict[str, object], **of: object) -> str:
+    if not keeps():
+        return pattern.format(**values) if values else pattern
+    return marked(lambda found: pattern.format(**found) if found else pattern, values, **of)

@@ -3,6 +3,7 @@
 Each is marked for the catalogue, and translated where it is said.
 """
 
+from tenter.kept_words import keeps_words
 from tenter.language import N_
 
 HOLD_THE_CARD = N_("Hold the card flat beside the jaw, parallel to the face")
@@ -17,6 +18,7 @@ WIDER_LIGHTNESS = N_("The interval for lightness (L*) is wider for it.")
 WIDER_COLOUR = N_("The intervals for a* and b* are wider for it.")
 
 
+@keeps_words
 def then(advice: str) -> str:
     """Return an advice as the second half of a sentence."""
     return advice[0].lower() + advice[1:]

@@ -5,6 +5,8 @@ from django.core.files.uploadedfile import SimpleUploadedFile
 
 from tenter.web.models import IncomingFolder, LearnedPhone, Photograph, PhotoSeries
 from tenter.web.pictures import measuring, tries
+from tenter.web.pictures.kept_sentences import SENTENCES, said_again
+from tenter.web.server.in_language import in_language
 from tests.support.photo_studio import cut, portrait, send, sent
 from tests.support.pseudo import pseudo
 from tests.web.other_language import left_in_english, numbers_of_text, speak_another_language
@@ -96,3 +98,41 @@ def test_what_is_measured_beside_the_server_is_told_in_the_studios_language(stud
     row.refresh_from_db()
     said = pseudo("this photograph could not be measured (%(error)s); try another")
     assert row.problem == said % {"error": "ZeroDivisionError"}
+
+
+# -- measured in one language, read in another -------------------------------------------------------------------------
+
+
+def test_what_was_measured_in_english_is_read_in_the_language_of_the_page(
+    visitor, owner, client_row, tmp_path, settings
+):
+    sent(visitor, client_row)
+    send(visitor, client_row, cut("p1a.jpg"))
+    ask(visitor, client_row, files=files())
+    series = PhotoSeries.objects.get()
+    shots = Photograph.objects.filter(frames=None)
+    addresses = [f"/series/{series.pk}", *(f"/photographs/{row.pk}" for row in shots)]
+    english = {row.pk: tries.result_of(row) for row in shots}
+    assert [result["document"]["accepted"] for result in english.values()].count(False) == 1
+    assert all(SENTENCES not in result for result in english.values())
+    (tmp_path / "catalogues").mkdir()
+    speak_another_language(owner, tmp_path / "catalogues", settings)
+    cloths = map(" ".join, visitor.get(f"/people/{client_row.pk}/series/photographs").context["cloths"])
+    assert left_on(visitor, addresses, client_row.name, owner.username, *cloths) == {}
+    assert {row.pk: tries.result_of(row) for row in shots} == english
+
+
+def test_what_was_kept_without_its_sentences_stays_in_the_words_of_its_day(visitor, client_row):
+    row = sent(visitor, client_row)
+    kept = tries.opened_document(row.result, f"{row.name} result")
+    told = kept["picture"]["facts"]
+    assert said_again(kept | {SENTENCES: None}) == tries.result_of(row)
+    kept = tries.opened_document(row.result, f"{row.name} result")
+    for path, made_of in kept[SENTENCES]["texts"]:
+        if path == ["picture", "facts", 0]:
+            made_of[0]["with"] = {"light": "D65"}  # as of another version of the sentence
+    with in_language("de"):
+        again = said_again(kept)
+    assert again["picture"]["facts"][0] == told[0]
+    assert again["picture"]["facts"][1] != told[1]
+    assert again["picture"]["verdict"] == "Gemessen"

@@ -8,6 +8,7 @@ import numpy as np
 
 from tenter.arrays import FloatArray
 from tenter.colorimetry.measurement import D65_2, Colours
+from tenter.kept_words import keeps_words
 from tenter.language import N_, _, in_a_row, local_number
 from tenter.numerals import whole_percent
 from tenter.photo.cloth.colour import ClothCode, ClothColour, ClothReason
@@ -167,8 +168,20 @@ def _on_a_page(reason: ClothReason, helps: str | None) -> str:
     """Return a reason with its fact as it is, and what would help."""
     if helps is None:
         return reason.text
-    fact = reason.text.split(", " if reason.code is ClothCode.CHOSEN else ". ")[0]
+    fact = before_comma(reason.text) if reason.code is ClothCode.CHOSEN else before_stop(reason.text)
     return f"{fact}. {_(helps)}."
+
+
+@keeps_words
+def before_comma(text: str) -> str:
+    """Return what a text says before its first comma."""
+    return text.split(", ", maxsplit=1)[0]
+
+
+@keeps_words
+def before_stop(text: str) -> str:
+    """Return the first sentence of a text without its full stop."""
+    return text.split(". ", maxsplit=1)[0]
 
 
 def _facts(measured: RackMeasurement | ClothMeasurement) -> tuple[str, ...]:

@@ -4,6 +4,7 @@ from datetime import date
 
 from tenter.consultation.words import odds_words
 from tenter.consultation.words.odds_words import Degree, OddsWord, degree, odds_word
+from tenter.kept_words import keeps_words
 from tenter.language import N_, _, in_a_row, local_number, local_signed, pgettext
 
 _MONTHS = (
@@ -48,6 +49,7 @@ def long_date(iso: str) -> str:
     return pgettext("date", "{day} {month} {year}", day=day.day, month=_(_MONTHS[day.month - 1]), year=day.year)
 
 
+@keeps_words
 def sentence(text: str) -> str:
     """Return a text with its first letter large."""
     return text[:1].upper() + text[1:]

@@ -16,6 +16,7 @@ from django.utils import timezone
 from django.utils.translation import gettext as _
 
 from tenter.errors import TenterError, UnreadableInput
+from tenter.kept_words import without_marks
 from tenter.photo.card.learned_camera import LearnedCamera
 from tenter.photo.files.loading import Photo, photo_from_bytes
 from tenter.photo.patches.reference import CardValues
@@ -65,7 +66,7 @@ def _learned(row: LearnedPhone, mine: QuerySet[LearnedPhone]) -> PhoneResult:
     opened = [partial(_opened, photograph, mine, k / len(photographs)) for k, photograph in enumerate(photographs)]
     found = lesson(row.phone, opened, timezone.localdate(), CardValues(row.card))
     for photograph, reasons in zip(photographs, found.left_out, strict=True):
-        photograph.problem = " ".join(reason.text for reason in reasons)
+        photograph.problem = without_marks(" ".join(reason.text for reason in reasons))
         photograph.save()
     if found.camera is not None:
         mine.update(camera=camera_json(found.camera))

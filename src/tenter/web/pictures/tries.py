@@ -14,8 +14,10 @@ from django.utils import timezone
 from django.utils.translation import gettext as _
 
 from tenter.errors import TenterError
+from tenter.kept_words import keeping_words, without_marks
 from tenter.web.models import Measured, Picture
 from tenter.web.pictures import pictures
+from tenter.web.pictures.kept_sentences import kept_with_sentences, said_again
 from tenter.web.rules import access, consents
 from tenter.web.rules.client_language import studio_language
 from tenter.web.sealing import vault
@@ -52,7 +54,7 @@ def measure_try(model: type[M], pk: int, turn: int, measured: Callable[[M, Query
     """Measure a picture, unless this try is done, under way or no longer the latest.
 
     measured: takes the row, and the row's query to tell how far it is; returns a data class whose `document` says
-    whether the picture was accepted. What it says is in the language of the studio.
+    whether the picture was accepted. What it says is in the language of the studio, and kept with its sentences.
     """
     mine = model._default_manager.filter(pk=pk, turn=turn)
     if not mine.filter(state=State.QUEUED).update(state=State.MEASURING, heartbeat=timezone.now()):
@@ -66,16 +68,17 @@ def measure_try(model: type[M], pk: int, turn: int, measured: Callable[[M, Query
 def _measure(row: M, mine: QuerySet[M], measured: Callable[[M, QuerySet[M]], TryResult]) -> None:
     try:
         _refuse_what_may_not_be(row)
-        result = measured(row, mine)
+        with keeping_words():
+            result = measured(row, mine)
     except TenterError as error:
-        _fail(mine, str(error))
+        _fail(mine, without_marks(str(error)))
     except Exception as error:
         said = _("this photograph could not be measured (%(error)s); try another")
         _fail(mine, said % {"error": type(error).__name__})
         raise
     else:
         done = State.DONE if result.document["accepted"] else State.REFUSED
-        kept = sealed_document(asdict(result), f"{row.name} result")
+        kept = sealed_document(kept_with_sentences(asdict(result)), f"{row.name} result")
         mine.update(state=done, progress=100, heartbeat=timezone.now(), result=kept, problem="")
 
 
@@ -100,8 +103,11 @@ def _fail(mine: QuerySet[M], why: str) -> None:
 
 
 def result_of(row: Measured) -> Any:
-    """Return what was measured as plain values, or None before that; raises `Tampered` or `Locked`."""
-    return opened_document(row.result, f"{row.name} result") if row.result else None
+    """Return what was measured as plain values, its words in the language that is written, or None before that.
+
+    Raises `Tampered` or `Locked`.
+    """
+    return said_again(opened_document(row.result, f"{row.name} result")) if row.result else None
 
 
 def corrections_of(row: Picture) -> Any:
