@@ -12,8 +12,8 @@ SAID_ALIKE = "Lab", "count"  # the second is filled in by a script
 
 def test_what_was_read_of_cloths_in_english_is_said_in_the_language_of_the_page(visitor, owner, tmp_path, settings):
     rows = [
-        sent(visitor, shaded_rack_picture()),
-        *(sent(visitor, picture, shows="cloth") for picture in (print_picture(), portrait())),
+        *(sent(visitor, picture) for picture in (shaded_rack_picture(), portrait())),
+        sent(visitor, print_picture(), shows="cloth"),
     ]
     speak_another_language(owner, tmp_path, settings)
     pages = [visitor.get(f"/kit/cloths/{row.pk}").text for row in rows]
