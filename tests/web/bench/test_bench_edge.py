@@ -57,7 +57,7 @@ def test_the_edge_says_the_time_and_how_far_the_phase_is(look):
 
 
 def test_enough_is_said_at_the_edge_in_words_alone(look, owner, row, monkeypatch):
-    monkeypatch.setattr(bench_state, "hardly_changes", lambda *_: True)
+    monkeypatch.setattr(bench_state, "hardly_changes", lambda *_: True)  # also where the sitting is finished
     assert look(part="ahead")["enough"] is True
     with store.load(row) as live:
         monkeypatch.setattr(type(live), "phase", DONE)

@@ -75,6 +75,11 @@ def reached(sitting: Reading, stated: Mapping[str, float]) -> Reached:
     return Reached(Ending.FINISHED if sure else Ending.BETWEEN)
 
 
+def owes_axes(sitting: Reading) -> bool:
+    """Whether an axis is owed by a second route, whatever the odds are: then no sitting is over."""
+    return any(count < _ROUTES for count in _routes(sitting).values())
+
+
 def owes_pairs(sitting: Reading, stated: Mapping[str, float]) -> bool:
     """Whether comparisons are owed whatever the odds: an axis by a second route, or a neighbour's cloth.
 

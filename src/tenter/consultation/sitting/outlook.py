@@ -6,7 +6,7 @@ from itertools import pairwise
 
 import numpy as np
 
-from tenter.consultation.findings.ending import Ending, reached
+from tenter.consultation.findings.ending import Ending, owes_axes, reached
 from tenter.consultation.findings.verdict import stated
 from tenter.consultation.reading.fans import best_fan
 from tenter.consultation.reading.phases import DONE
@@ -92,9 +92,11 @@ def _pair(sitting: Reading, planner: Planner) -> Outlook | None:
 
 
 def _is_over(sitting: Reading) -> bool:
-    """Tell whether the sitting is finished; its exact odds are asked for only once the coarse ones are high."""
+    """Tell whether the sitting is finished; its exact odds are asked for only where they can decide that it is."""
+    if owes_axes(sitting):
+        return False
     coarse = np.sort(sitting.planning_posterior.masses(sitting.planning_frame.categories))[-2:]
-    if not sitting.evidence or coarse.sum() < _WORTH_ASKING:
+    if coarse.sum() < _WORTH_ASKING:
         return False
     return reached(sitting, stated(sitting)).ending is not Ending.UNFINISHED
 

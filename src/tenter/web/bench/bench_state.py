@@ -10,7 +10,6 @@ from tenter import Sitting as LiveSitting
 from tenter.consultation.cloths.kit import Kit
 from tenter.consultation.laid_out.pair_quality import mixed_words
 from tenter.consultation.reading.phases import DONE
-from tenter.consultation.reading.plan import NothingToPropose
 from tenter.consultation.record.history import Entry
 from tenter.consultation.sitting.ahead import likely_next
 from tenter.consultation.sitting.enough import hardly_changes
@@ -79,11 +78,12 @@ class BenchState:
 
 
 @dataclass(frozen=True, slots=True)
-class GoingOn:
-    """Whether to go on. It may cost more than the cloths themselves, and is told once they are on the screen."""
+class Prospect:
+    """Whether to go on, and with what. It costs more than the cloths themselves: it is told once they are shown."""
 
     advice: str = ""
     enough: bool = False  # the answer would hardly change now
+    pairs: tuple[tuple[str, ...], ...] = ()  # that are likely to come next
 
 
 def bench_state(live: LiveSitting, chosen: Sequence[str] = (), *, ended: bool = False) -> BenchState:
@@ -127,27 +127,21 @@ def bench_state(live: LiveSitting, chosen: Sequence[str] = (), *, ended: bool = 
     )
 
 
-def going_on(live: LiveSitting, chosen: Sequence[str] = (), *, ended: bool = False) -> GoingOn:
-    """Return whether to go on with what the plan holds next; of one's own choice, and at the end, nothing is said."""
-    if chosen or ended:
-        return GoingOn()
+def prospect(live: LiveSitting, held: Sequence[str] = ()) -> Prospect:
+    """Return what comes after the cloths that are held: the plan's where none are named.
+
+    Of one's own choice it is not said whether to go on.
+    """
     coming = outlook(live)
+    if not coming.pair:
+        return Prospect()
+    if held:
+        plain = len(held) == 2 and all(cloth in live.kit for cloth in held)
+        return Prospect(pairs=likely_next(live, (held[0], held[1])) if plain else (coming.pair,))
     advice = whether_to_go_on(live, coming)
     said = "" if advice in _NOT_SAID else f"{capfirst(holding_advice(advice))}."
-    return GoingOn(said, hardly_changes(live, coming.pair))
-
-
-def likely_pairs(live: LiveSitting, held: Sequence[str]) -> list[tuple[str, str]]:
-    """Return the pairs that are likely to come after what is held: after the plan's pair where that is no plain pair.
-
-    Empty where no pair is left.
-    """
-    try:
-        if len(held) == 2 and all(cloth in live.kit for cloth in held):
-            return list(likely_next(live, (held[0], held[1])))
-        return list(likely_next(live, live.propose())) if not held else [live.propose()]
-    except NothingToPropose:
-        return []
+    enough = advice is HoldingAdvice.ENOUGH or hardly_changes(live, coming.pair)
+    return Prospect(said, enough, likely_next(live, (coming.pair[0], coming.pair[1])))
 
 
 def _mixed(live: LiveSitting, cloths: Sequence[str]) -> str:

@@ -17,7 +17,7 @@ from tenter.consultation.words.flags import Flag, Sign
 from tenter.consultation.words.terms import flag, seen_sign
 from tenter.errors import TenterError
 from tenter.web.bench.bench_clock import bench_clock
-from tenter.web.bench.bench_state import BenchState, GoingOn, bench_state, going_on, likely_pairs
+from tenter.web.bench.bench_state import BenchState, Prospect, bench_state, prospect
 from tenter.web.bench.bench_stream import event_numbers
 from tenter.web.bench.bench_words import REASONS, STRENGTHS
 from tenter.web.bench.other_faces import faces
@@ -87,9 +87,7 @@ def ahead(request: UserRequest, pk: int) -> JsonResponse:
     """Return whether to go on, and the pairs likely to come next; asked for once the cloths are on the screen."""
     row = access.own_sitting(request.user, pk)
     with store.load(row) as live:
-        pairs = [] if row.closed else likely_pairs(live, row.held.split())
-        version = len(live.events) + row.turn
-        return JsonResponse({"version": version, "pairs": pairs, **asdict(_going_on(row))})
+        return JsonResponse({"version": len(live.events) + row.turn, **asdict(_prospect(row))})
 
 
 def _page(request: UserRequest, row: Sitting, problem: str = "", status: int = 200) -> HttpResponse:
@@ -97,7 +95,7 @@ def _page(request: UserRequest, row: Sitting, problem: str = "", status: int = 2
         now = _look(row, request.GET.get("cloths"))
     except TenterError as error:
         now, problem, status = _look(row), str(error), HTTPStatus.UNPROCESSABLE_ENTITY
-    context = {**_context(request, row, now), "problem": problem, "whole": True, "going_on": _going_on(row)}
+    context = {**_context(request, row, now), "problem": problem, "whole": True, "prospect": _prospect(row)}
     return render(request, "bench/bench.html", context, status=status)
 
 
@@ -116,9 +114,9 @@ def _look(row: Sitting, named: str | None = None) -> BenchState:
     return now
 
 
-def _going_on(row: Sitting) -> GoingOn:
+def _prospect(row: Sitting) -> Prospect:
     with store.load(row) as live:
-        return going_on(live, row.held.split(), ended=row.closed is not None)
+        return Prospect() if row.closed else prospect(live, row.held.split())
 
 
 def _context(request: UserRequest, row: Sitting, now: BenchState) -> dict[str, object]:
