@@ -71,6 +71,7 @@ PAGES = (  # {running}: a sitting just started
     "/stock",
     "/studio/restore",
     "/studio/backup/daily",
+    "/studio/folders?for=daily&in=/",
     "/studio/recovery",
     "/studio/log",
     "/studio/agreement",

@@ -17,6 +17,7 @@ from tenter.web.daily import daily_views, recovery_views
 from tenter.web.day import day_views, start_views
 from tenter.web.devices import camera_views, coming, devices_views, label_views, network_views
 from tenter.web.erasing import client_archive_views, erasing_views, keeping_views
+from tenter.web.folders import folders_views
 from tenter.web.garments import garment_photograph_views, garment_views, wardrobe_views
 from tenter.web.incoming import incoming_views
 from tenter.web.keys import photo_key_views
@@ -279,6 +280,7 @@ urlpatterns = [
     path("sandbox/leave", sandbox_views.leave_sandbox, name="sandbox-leave"),
     path("studio/stop", stop_views.stop, name="stop"),
     path("studio/backup", backup_views.backup, name="backup"),
+    path("studio/folders", folders_views.choose_folder, name="folders"),
     path("studio/backup/daily", daily_views.daily, name="daily-backup"),
     path("studio/backup/daily/write", daily_views.write, name="daily-backup-write"),
     path("studio/backup/daily/stop", daily_views.stop, name="daily-backup-stop"),

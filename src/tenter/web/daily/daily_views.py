@@ -28,7 +28,8 @@ def daily(request: UserRequest) -> HttpResponse:
     """Show the daily backup, and take the folder that it goes to."""
     note = read_daily()
     kind = FolderForm if note.has_key or passphrase.GIVEN else FolderAndPassphraseForm
-    form = kind(request.POST if request.method == "POST" else None, initial={"folder": note.folder})
+    chosen = request.GET.get("folder") or note.folder
+    form = kind(request.POST if request.method == "POST" else None, initial={"folder": chosen})
     if request.method == "POST" and form.is_valid():
         try:
             _set_up(form)

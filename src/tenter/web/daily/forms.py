@@ -19,7 +19,8 @@ class FolderForm(forms.Form):
         max_length=1000,
         label=gettext_lazy("Folder for the backups"),
         help_text=gettext_lazy(
-            "Its whole path, best on another disk. A cloud folder will do too, as the backups are sealed."
+            "Choose it above or type its whole path. Best on another disk. A cloud folder will do too, as the backups "
+            "are sealed."
         ),
         widget=forms.TextInput(attrs={"autocomplete": "off", "spellcheck": "false"}),
     )

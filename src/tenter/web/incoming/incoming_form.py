@@ -23,7 +23,7 @@ class IncomingForm(forms.Form):
         strip=True,
         label=gettext_lazy("Folder"),
         help_text=gettext_lazy(
-            "As your file manager shows it, for example /home/you/Pictures/From my phone. Leave it empty for none."
+            "Choose it above or type it, for example /home/you/Pictures/From my phone. Leave it empty for none."
         ),
         widget=forms.TextInput(attrs={"autocomplete": "off", "spellcheck": "false"}),
     )
@@ -67,6 +67,7 @@ class IncomingForm(forms.Form):
         return said
 
     @classmethod
-    def of(cls, row: IncomingFolder | None) -> "IncomingForm":
-        """Return the form as it stands."""
-        return cls(initial={"path": row.path, "removes": row.removes} if row else {})
+    def of(cls, row: IncomingFolder | None, chosen: str = "") -> "IncomingForm":
+        """Return the form as it stands. chosen: another folder, which is not used before it is sent."""
+        stands = {"path": row.path, "removes": row.removes} if row else {}
+        return cls(initial=stands | ({"path": chosen} if chosen else {}))

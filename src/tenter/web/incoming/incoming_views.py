@@ -23,7 +23,8 @@ def folder(request: UserRequest) -> HttpResponse:
     if not request.user.is_superuser:
         raise Http404
     row = IncomingFolder.objects.filter(owner=request.user).first()
-    form = IncomingForm(request.POST) if request.method == "POST" else IncomingForm.of(row)
+    chosen = request.GET.get("path", "")
+    form = IncomingForm(request.POST) if request.method == "POST" else IncomingForm.of(row, chosen)
     if request.method == "POST" and form.is_valid():
         _set(request, form.cleaned_data["path"], form.cleaned_data["removes"])
         return redirect("studio")

@@ -1,0 +1,1 @@
+"""A folder of this computer, chosen by opening one after the other."""
