@@ -47,6 +47,16 @@ def test_a_sitting_stands_in_the_line_of_its_appointment(owner):
     assert "arriving" in page
 
 
+def test_who_sits_without_a_verdict_has_the_days_one_button(owner):
+    shown, blind = Client.objects.all()[:2]
+    browser = browser_of(owner)
+    for client in (shown, blind):
+        start(browser, client)
+    Sitting.objects.filter(client=shown, ended=None).update(revealed_at=timezone.now())
+    [weight] = re.findall(r'<li class="next">(.*?)</li>', browser.get("/day").text, re.DOTALL)
+    assert blind.name in weight
+
+
 def test_an_appointment_is_made_and_crossed_out(owner):
     browser, client = browser_of(owner), Client.objects.first()
     said = {"client": client.pk, "begins": f"{at(23, 58):%Y-%m-%dT%H:%M}", "minutes": 60, "visit": "online"}

@@ -43,9 +43,13 @@ def show_day(request: UserRequest, walk_in: WalkInForm) -> HttpResponse:
 
 
 def _next(lines: list[todays.Guest]) -> todays.Guest | None:
-    """Return the one line that the day's one button with weight belongs to: who sits, or who is expected next."""
-    running = [line for line in lines if line.running]
-    return next(iter(running or [line for line in lines if line.sitting is None]), None)
+    """Return the one line that the day's one button with weight belongs to: who sits, or who is expected next.
+
+    Who sits without a verdict comes before whoever has seen theirs.
+    """
+    running = [line for line in lines if line.sitting is not None and line.running]
+    blind = [line for line in running if line.sitting is not None and line.sitting.revealed_at is None]
+    return next(iter(blind or running or [line for line in lines if line.sitting is None]), None)
 
 
 @require_http_methods(["GET", "HEAD", "POST"])

@@ -77,8 +77,7 @@ def opening_key(origin: Origin, key_id: bytes, salt: bytes) -> Key:
         if origin is Origin.RANDOM:
             return _nowhere()
         if not passphrase.GIVEN:
-            sealed = _("the photograph is sealed with a passphrase. Start Tenter with it in %(variable)s to see it")
-            raise Locked(sealed % {"variable": VARIABLE})
+            raise Locked(_("the photograph is locked until you give the passphrase, on the page Studio, The key"))
         return _agreed(Key(origin, passphrase.GIVEN.secret(salt), salt), key_id)
 
 
