@@ -24,6 +24,11 @@ def test_a_table_is_read_with_its_days_as_exact_as_they_are_known():
     )
 
 
+def test_headings_may_be_those_of_a_list_of_clients_in_english_or_german():
+    assert read("Kundin;Farbtyp;Datum\nAna;Sommer;2017") == (ToldResult(2, "Ana", "2017", "Sommer"),)
+    assert read("Client,Season,Year\nAna,summer,2017") == (ToldResult(2, "Ana", "2017", "summer"),)
+
+
 @pytest.mark.parametrize(
     ("row", "fault"),
     [

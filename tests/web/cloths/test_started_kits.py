@@ -24,6 +24,9 @@ def started(browser):
 def test_a_name_typed_cloths_and_pasted_rows_make_a_kit(browser, started):
     assert "D001 added." in browser.post(started, CLOTH, follow=True).text
     browser.post(started, {**CLOTH, "number": "D002", "given_as": "LCh", "colour": "60 30 90"})
+    page = browser.post(started, {**CLOTH, "number": "D003", "colour": "rust"})
+    assert "“rust” has no number in it. Type L*, a* and b* as an instrument shows them" in page.text
+    assert page.context["cloth"].fields["colour"].widget.attrs["autofocus"]
     rows = "D003\tMoss\t45,2\t-18,0\t20,1\trail B\nD004\tClay\t#a0522d\trail B\nD005\tWrong\t45x\t1\t2"
     page = browser.post(f"{started}/paste", {"paste-rows": rows, "paste-given_as": "Lab"})
     assert "Row 1 (D005), column colour: &#x27;45x&#x27; is not a number." in page.text

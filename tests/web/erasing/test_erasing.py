@@ -5,6 +5,7 @@ import time
 from datetime import timedelta
 
 import pytest
+from django.utils import timezone
 
 from tenter.web.archives import client_rows
 from tenter.web.backups import pending
@@ -12,7 +13,17 @@ from tenter.web.backups.backup import write_backup
 from tenter.web.backups.checking import check_backup
 from tenter.web.backups.restore import put_back
 from tenter.web.erasing import client_erasing
-from tenter.web.models import Access, Associate, AuditEntry, Client, ErasedMark, Photograph, Sitting, SittingEvent
+from tenter.web.models import (
+    Access,
+    Appointment,
+    Associate,
+    AuditEntry,
+    Client,
+    ErasedMark,
+    Photograph,
+    Sitting,
+    SittingEvent,
+)
 from tenter.web.papers import handed
 from tenter.web.replays import catching_up, odds_seen, replays
 from tenter.web.rules import erased_marks
@@ -28,7 +39,9 @@ pytestmark = pytest.mark.usefixtures("folder")
 
 def test_the_page_says_what_is_erased_and_asks_once(visitor, client_row):
     address = f"/people/{client_row.pk}/erase"
+    Appointment.objects.create(client=client_row, begins=timezone.now(), visit="palette", by=client_row.owner)
     page = visitor.get(address).text
+    assert "<li>1 appointment</li>" in page
     entries = SittingEvent.objects.filter(sitting__client=client_row).count()
     assert "<li>1 sitting</li>" in page
     assert f"<li>{entries} entries</li>" in page

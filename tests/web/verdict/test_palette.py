@@ -98,7 +98,7 @@ def test_the_same_key_is_one_change(row, send):
         ({"act": "undo"}, "no change of this palette left"),
         ({"act": "paint"}, "'paint'"),
         ({"act": "drop"}, "which colour"),
-        ({"act": "add", "typed": "coral-ish"}, "'coral-ish' is not a colour"),
+        ({"act": "add", "typed": "coral-ish"}, "'coral-ish' cannot be read here"),
         ({"act": "add"}, "no colour was entered"),
         ({"act": "add", "lab": "1 2"}, "that the page offered"),
         ({"act": "add", "lab": "50 0 nan"}, "of a chosen colour is a finite number"),

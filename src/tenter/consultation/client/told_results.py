@@ -16,6 +16,13 @@ from tenter.language import _
 TOLD_REQUIRED, TOLD_OPTIONAL = ("name", "date", "result"), ("note",)
 # Characters: of a name, the width of a client's; of a result and a note, set by judgement.
 _LONGEST_NAME, _LONGEST_RESULT, _LONGEST_NOTE = 120, 200, 1000
+# What lists of clients call these columns, in English and German.
+_ALSO_CALLED = {
+    "name": ("client", "customer", "person", "kundin", "kunde", "klientin", "vor- und nachname"),
+    "date": ("day", "when", "year", "datum", "tag", "jahr"),
+    "result": ("season", "type", "colour type", "verdict", "ergebnis", "typ", "farbtyp", "jahreszeit"),
+    "note": ("notes", "remark", "notiz", "notizen", "bemerkung"),
+}
 _EARLIEST_YEAR = 1900  # before it nobody was told a result whose client still comes
 
 
@@ -46,7 +53,8 @@ def told_results(text: str, source: str, today: date) -> tuple[ToldResult, ...]:
 
 
 def _heading(text: str) -> str:
-    return text.strip().lower()
+    said = text.strip().casefold()
+    return next((column for column, others in _ALSO_CALLED.items() if said in others), said)
 
 
 def _result(faults: Faults, row: TableRow, today: date) -> ToldResult:

@@ -162,8 +162,11 @@ def _three(text: str, given_as: TypedAs) -> tuple[float, float, float]:
     spaced = re.search(r"[;\s]", said)
     parts = [part.strip(",") for part in re.split(r"[;\s]+", said)] if spaced else said.split(",")
     parts = [part.replace(",", ".") for part in parts if part]
+    names = all_of(("L*", "C*", "h") if given_as is TypedAs.LCH else ("L*", "a*", "b*"))
+    if not any(sign.isdecimal() for sign in text):
+        told = _("“{text}” has no number in it. Type {names} as an instrument shows them", text=text, names=names)
+        raise TenterError(told)
     if len(parts) != len(given_as):
-        names = all_of(("L*", "C*", "h") if given_as is TypedAs.LCH else ("L*", "a*", "b*"))
         raise TenterError(
             _(
                 "“{text}” has {count} of three numbers. Type {names} with spaces between them",

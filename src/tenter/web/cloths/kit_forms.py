@@ -28,7 +28,8 @@ class KitForm(forms.Form):
     table = forms.FileField(
         label=gettext_lazy("Table of cloths"),
         help_text=gettext_lazy(
-            "A CSV in UTF-8, such as the template filled in. With other headings, you say which column is which."
+            "The template filled in, or a table of your own, saved as CSV UTF-8 in your spreadsheet. With other "
+            "headings, you say which column is which."
         ),
         widget=forms.ClearableFileInput(attrs={"accept": ".csv,text/csv"}),
     )

@@ -180,7 +180,8 @@ def _show(request: UserRequest, record: StartedKit, status: int = 200, **forms: 
     initial = opened | {"number": opened["id"], "was": opened["id"]} if opened else _usual(request)
     cloth = forms.get("cloth") or _cloth_form(record, cloths, initial=initial)
     first = "name" if cloth.initial.get("number") else "number"
-    cloth.fields["colour" if opened else first].widget.attrs["autofocus"] = True
+    wrong = next((name for name in cloth.fields if name in cloth.errors), None)
+    cloth.fields[wrong or ("colour" if opened else first)].widget.attrs["autofocus"] = True
     named, hexes = forms.get("names") or NamesForm(cloths), _hexes(cloths)
     context = {
         "record": record,

@@ -21,6 +21,7 @@ from tenter.web.archives import client_rows
 from tenter.web.archives.client_rows import Rows
 from tenter.web.backups import pending, restore
 from tenter.web.models import (
+    Appointment,
     Client,
     ClientWish,
     Consent,
@@ -62,6 +63,7 @@ _COUNTED: tuple[tuple[type[Model], "_StrPromise"], ...] = (
             "count",
         ),
     ),
+    (Appointment, ngettext_lazy("%(count)s appointment", "%(count)s appointments", "count")),
     (Consent, ngettext_lazy("%(count)s answer about a consent", "%(count)s answers about consents", "count")),
     (HandedPaper, ngettext_lazy("%(count)s paper handed over", "%(count)s papers handed over", "count")),
     (StudioText, ngettext_lazy("%(count)s version of the letter", "%(count)s versions of the letter", "count")),

@@ -31,7 +31,8 @@ class ToldTableForm(forms.Form):
     table = forms.FileField(
         label=gettext_lazy("A CSV"),
         help_text=gettext_lazy(
-            "The columns are name, date and result, and note if you like. A date may be 2019-05-12, 2019-05 or 2019."
+            "The columns are name, date and result, and note if you like. A date may be 2019-05-12, 12.05.2019, "
+            "2019-05 or 2019."
         ),
         widget=forms.FileInput(attrs={"accept": ".csv,text/csv"}),
     )

@@ -11,14 +11,22 @@ from tenter.consultation.cloths.tables import FaultyRows
 
 _NO_UTF_8 = gettext_lazy("The text is not UTF-8. Save it as ‘%(saved_as)s’ and send it again.")
 _NO_TABLE = gettext_lazy("This is not a table of text. Save it as ‘%(saved_as)s’ and send it again.")
+_SPREADSHEET = gettext_lazy(
+    "This is a spreadsheet. Open it in your spreadsheet program, choose ‘Save as’, ‘CSV UTF-8’, and send that file."
+)
 _NO_TEXT = gettext_lazy("This is not a text. Save it as ‘%(saved_as)s’ and send it again.")
+
+_SPREADSHEETS = (b"PK\x03\x04", b"\xd0\xcf\x11\xe0")  # how a zipped spreadsheet (xlsx, ods) and an old one (xls) begin
 
 
 def text_of(file: "UploadedFile[bytes]", *, table: bool = True) -> str:
     """Return the text of an uploaded file, which should be a table; raises `ValidationError` where it is none."""
     named = {"saved_as": "CSV UTF-8" if table else "UTF-8"}
+    sent = file.read()
+    if table and sent.startswith(_SPREADSHEETS):
+        raise forms.ValidationError(_SPREADSHEET)
     try:
-        text = str(file.read().decode("utf-8-sig"))
+        text = str(sent.decode("utf-8-sig"))
     except UnicodeDecodeError:
         raise forms.ValidationError(_NO_UTF_8 % named) from None
     if "\0" in text:

@@ -43,7 +43,7 @@ def _chosen(said: Mapping[str, str], kit: Kit) -> ChosenColour:
         return ChosenColour((float(lab[0]), float(lab[1]), float(lab[2])), name, typed)
     code = _HEX.fullmatch(typed)
     if not code:
-        wrong = _("%(typed)s is not a colour: %(wanted)s") if typed else _("no colour was entered: %(wanted)s")
+        wrong = _("%(typed)s cannot be read here: %(wanted)s") if typed else _("no colour was entered: %(wanted)s")
         raise TenterError(wrong % {"typed": repr(typed[:40]), "wanted": _WANTED})
     return ChosenColour(_of_screen(code[1]), name)
 
