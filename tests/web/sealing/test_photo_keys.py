@@ -95,7 +95,7 @@ def test_a_passphrase_seals_and_the_same_one_opens(monkeypatch, folder):
         vault.seal(b"another", "two")
     monkeypatch.setattr(passphrase, "GIVEN", Passphrase())
     assert photo_keys.asks_at_start()
-    with pytest.raises(Locked, match="Start Tenter"):
+    with pytest.raises(Locked, match="until you give the passphrase"):
         vault.unseal(sealed, "one")
     monkeypatch.setattr(passphrase, "GIVEN", Passphrase("short"))
     with pytest.raises(Locked, match="5 characters"):

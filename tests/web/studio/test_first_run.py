@@ -58,6 +58,7 @@ def test_after_a_start_without_a_terminal_the_day_asks_and_the_right_one_unlocks
     passphrase.GIVEN.give("")  # as after a start
     assert "Photographs are locked until you give their passphrase" in browser.get("/day").text
     assert "Unlock the photographs" in browser.get("/studio/photographs").text
+    assert 'href="/studio/photographs"' in browser.get("/phones").text  # as wherever photographs are shut
     wrong = browser.post("/studio/photographs/give", {"give-passphrase": "something else"})
     assert "not the one that the photographs were sealed with" in wrong.text
     assert "TENTER_" not in wrong.text  # nobody who reads this page sets variables

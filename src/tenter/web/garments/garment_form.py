@@ -40,6 +40,7 @@ class GarmentForm(forms.Form):
         help_text=gettext_lazy(
             "A plain name such as mustard or navy, or L*, a*, b* of a colour reader, as in 52,30,14."
         ),
+        widget=forms.TextInput(attrs={"autofocus": True}),
     )
     light = forms.ChoiceField(
         choices=_LIGHTS,
@@ -61,6 +62,8 @@ _SHOWN = (
     (str(ThingPhotograph.Shows.CLOTH), gettext_lazy("one colour")),
     (str(ThingPhotograph.Shows.PRINT), gettext_lazy("a print")),
 )
+
+_ASKED_FIRST = ("shows", "picture", "camera")
 
 
 class GarmentPhotographForm(UploadForm):
@@ -91,6 +94,16 @@ class GarmentPhotographForm(UploadForm):
         if may_keep:
             self.fields["deletes_on"].required = False
             self.fields["deletes_on"].help_text = _("Used only if the photograph is kept.")
+
+    @property
+    def asked_first(self) -> list[forms.BoundField]:
+        """Return what every photograph is asked about."""
+        return [self[name] for name in _ASKED_FIRST]
+
+    @property
+    def folded(self) -> list[forms.BoundField]:
+        """Return the rest: the card, and whether the photograph is kept."""
+        return [field for field in self.visible_fields() if field.name not in _ASKED_FIRST]
 
     def clean(self) -> dict[str, Any]:
         """Give what is not kept until tomorrow."""

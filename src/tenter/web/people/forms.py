@@ -64,7 +64,10 @@ class ClientForm(forms.ModelForm):  # type: ignore[type-arg]  # it is generic in
             ),
             "words_only": gettext_lazy("For a client who cannot tell hues apart."),
         }
-        widgets = {"note": forms.Textarea(attrs={"rows": 4})}
+        widgets = {
+            "name": forms.TextInput(attrs={"autofocus": True}),
+            "note": forms.Textarea(attrs={"rows": 4}),
+        }
 
     def __init__(self, owner: User, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
