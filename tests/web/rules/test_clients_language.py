@@ -88,6 +88,8 @@ def test_the_clients_screen_and_the_turned_verdict_are_theirs_and_the_buttons_ou
     page = html.unescape(visitor.get(f"/sittings/{row.pk}/verdict").text)
     assert '<html lang="de"' in page
     assert "Was an Ihnen zu sehen war" in page
+    assert re.search(r'<p class="long">[^<]*<svg[^>]*>.*?</svg> Mineralblaugrün', page)
+    assert re.search(r"<p>[^<]*<svg[^>]*>.*?</svg> Kühlrosa", page)
     acts = page[page.index('<div class="acts" lang="en"') :]
     assert all(word in acts for word in ("Papers (PDF)", "Evidence", "Mail draft"))
     assert '<html lang="en"' in visitor.get(f"/sittings/{row.pk}/evidence").text

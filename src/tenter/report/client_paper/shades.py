@@ -30,6 +30,9 @@ class ShadeSign(StrEnum):
     CHOSEN = "chosen"
 
 
+_LONG_WORD = 12  # letters: of those a tenth of a laptop's screen breaks the last off; looked at
+
+
 @dataclass(frozen=True, slots=True)
 class SignKey:
     """A sign with what it stands for."""
@@ -65,6 +68,11 @@ class Shade:
     shown_truly: bool
     family: HueFamily
     lab: tuple[float, float, float]
+
+    @property
+    def has_a_long_word(self) -> bool:
+        """Whether a word of its name is too long to stand in full size under one of ten colours side by side."""
+        return max(map(len, self.name.split()), default=0) >= _LONG_WORD
 
 
 @dataclass(frozen=True, slots=True)
