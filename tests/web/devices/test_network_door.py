@@ -16,7 +16,7 @@ from tenter.web.models import Associate, AuditEntry, Client, DeviceRight, Paired
 from tenter.web.rules import consents
 from tests.support.photo_studio import CARD, cut, portrait
 from tests.web.conftest import agreed, browser_of
-from tests.web.devices.on_network import HOST, OnNetwork, code_for, connected
+from tests.web.devices.on_network import HOST, ORIGIN, OnNetwork, code_for, connected
 
 pytestmark = pytest.mark.usefixtures("folder")
 NAMES = {p.name: p for p in get_resolver().url_patterns if isinstance(p, URLPattern)}
@@ -106,6 +106,32 @@ def test_another_host_or_origin_opens_nothing_even_with_a_devices_cookie(owner, 
     assert phone.get("/device/camera").status_code == 200
     assert phone.get("/device/camera", **headers).status_code == 404
     assert phone.post("/device/camera", {"of": going_on.pk}, **headers).status_code == 404
+
+
+@pytest.mark.parametrize(
+    "path", ["/static/tenter/nothing", "/static/tenter/../../studio", "/pair/a\0b", "/device-certificate"]
+)
+def test_what_is_not_there_is_answered_alike_wherever_it_is_not(db, folder, path):
+    answer = OnNetwork().get(path)
+    assert (answer.status_code, answer.text) == (404, "There is nothing here.\n")
+
+
+@pytest.mark.parametrize(
+    ("body", "headers"),
+    [
+        (b"name=x", {"Content-Type": "application/x-www-form-urlencoded; charset=utf-7"}),
+        (b"&".join(b"%d=" % field for field in range(1001)), {}),
+        (b"x", {"Content-Type": "multipart/form-data; boundary=b"}),
+        (b"x", {"Content-Type": "multipart/form-data"}),
+        (b"name=x", {"Content-Length": ""}),
+    ],
+    ids=["charset", "fields", "multipart", "no boundary", "chunked"],
+)
+def test_no_form_of_a_guest_but_a_devices_name_is_read_or_fills_the_error_log(owner, caplog, body, headers):
+    told = {"Origin": ORIGIN, "Content-Type": "application/x-www-form-urlencoded", "Content-Length": str(len(body))}
+    answer = OnNetwork().ask("POST", f"/pair/{code_for(owner)}", body, **told | headers)
+    assert (answer.status_code, answer.text) == (404, "There is nothing here.\n")
+    assert [record for record in caplog.records if record.levelname == "ERROR"] == []
 
 
 def test_a_form_without_an_origin_or_a_token_is_refused(owner, going_on):

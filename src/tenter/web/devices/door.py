@@ -40,6 +40,7 @@ _OWN_ALONE = TO_ALL | _TO_ANY_DEVICE | {"device-camera", "device-label", "device
 MOST_SITTINGS: Final = 6  # in progress, that a camera chooses among; set by judgement
 _STATIC = f"{settings.STATIC_URL}tenter/"
 _READING = frozenset({"GET", "HEAD"})
+_MOST_OF_GUEST = 2000  # bytes of the one form that a guest sends, a device's name: too few for a thousand fields
 _DEVICE, _NETWORK = "connected_device", "came_by_network"  # what a request is marked by here
 
 
@@ -92,6 +93,8 @@ class NetworkDoor(MiddlewareMixin):
         for cookie in response.cookies.values():
             cookie["secure"], cookie["samesite"] = True, "Strict"
         device = device_of(request)
+        if device is None and _is_nothing(_name_of(request), response.status_code):
+            return _nothing_here()
         if device is not None and isinstance(response, StreamingHttpResponse) and response.is_async:
             content = cast("AsyncIterator[bytes]", response.streaming_content)
             response.streaming_content = _while_connected(content, device.pk)
@@ -117,13 +120,26 @@ def _may_come_in(request: HttpRequest, name: str) -> bool:
     if request.path_info.startswith(_STATIC) and request.method in _READING:
         return True  # style sheets and scripts, the same in every copy of the program
     if name in TO_ALL:
-        return True
+        return request.method in _READING or _is_a_name(request)
     device = pairing.device_of_secret(request.COOKIES.get(COOKIE, "")) if name else None
     if device is None or name not in BY_RIGHT[device.right] | _TO_ANY_DEVICE:
         return False
     setattr(request, _DEVICE, device)
     request.scope[OF_DEVICE] = True  # type: ignore[attr-defined]
     return _ROW_OF.get(name, _any_row)(request, device)
+
+
+def _is_a_name(request: HttpRequest) -> bool:
+    """Whether what a guest sends may be the form of a device's name; anything else would only fill the error log."""
+    length = request.headers.get("Content-Length", "")
+    in_utf_8 = (request.content_params or {}).get("charset", "utf-8").lower() == "utf-8"
+    plain = request.content_type == "application/x-www-form-urlencoded" and in_utf_8
+    return plain and length.isdecimal() and int(length) <= _MOST_OF_GUEST
+
+
+def _is_nothing(name: str, status: int) -> bool:
+    """Whether an answer to a guest says no more than that there is nothing: a wrong code has a page of its own."""
+    return status == HTTPStatus.BAD_REQUEST or (status == HTTPStatus.NOT_FOUND and name != "pair")
 
 
 def _any_row(_request: HttpRequest, _device: PairedDevice) -> bool:
