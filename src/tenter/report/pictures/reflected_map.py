@@ -1,7 +1,8 @@
 """A drawing of where a surface's light shows on a face: an SVG, shaded by ΔE00 and readable in grey.
 
-The face is an outline of our own and nobody's. Places are shaded from light to dark, in one hue, so that the drawing
-says the same without colour; those where the change is too small to see stay white, with a dashed rim.
+The face is an outline of our own and nobody's, on the neutral grey around colours, as the cloth below it has one.
+Places are shaded from that grey to dark, in greys alone; those where the change is too small to see stay as the ground
+is, with a dashed rim.
 """
 
 from collections.abc import Sequence
@@ -16,6 +17,7 @@ from tenter.consultation.reflected.effect import LEAST_VISIBLE_LAB, EffectSize, 
 from tenter.consultation.reflected.on_face import FacePrediction, SurfaceKind
 from tenter.language import N_, _, all_of, as_written, local_number
 from tenter.report.pictures.face_colours import region_name
+from tenter.report.workshop_pictures.svg_parts import LOOKING_GREY
 
 _Place = tuple[float, float]
 _WIDTH, _HEIGHT, _MIDDLE = 560, 580, 280  # of the drawing, in its own units
@@ -43,8 +45,8 @@ _SIDE: dict[str, tuple[_Place, ...]] = {
     "jaw": ((54, 296), (84, 262), (90, 274), (80, 306), (58, 332), (40, 342), (38, 324)),
 }
 _NECK: tuple[_Place, ...] = ((58, 338), (58, 396), (150, 424), (176, 470))
-# Of the shading: ΔE00 that is darkest, L* of nothing and of that; the hue is a slate that stays readable in grey.
-_MOST, _LIGHTEST, _DARKEST, _SLATE = 4.0, 96.0, 28.0, (-3.0, -12.0)
+# Of the shading: ΔE00 that is darkest, L* of nothing, which is the ground's, and of that.
+_MOST, _LIGHTEST, _DARKEST = 4.0, 80.0, 20.0
 _KEY_STEPS = (0.25, 0.5, 1.0, 2.0, 4.0)  # ΔE00
 _SHOWS_OF = {
     SurfaceKind.DRAPE: N_("Where the light of the drape {surface} shows on the face"),
@@ -56,7 +58,7 @@ _LIGHT_OF = {
     SurfaceKind.CAPE: N_("Light of the cape {surface}"),
     SurfaceKind.WALL: N_("Light of the wall {surface}"),
 }
-_DARK_INK_FROM = 62.0  # L* of a shade on which black is read better than white
+_DARK_INK_FROM = 49.0  # L* of a shade on which black is read better than white
 
 
 def reflected_map(found: FacePrediction) -> str:
@@ -67,7 +69,7 @@ def reflected_map(found: FacePrediction) -> str:
         f'font-family="sans-serif" font-size="14" fill="#222">',
         f"<title>{escape(title)}</title>",
         f"<desc>{escape(_in_words(found))}</desc>",
-        f'<rect width="{_WIDTH}" height="{_HEIGHT}" fill="#fff"/>',
+        f'<rect width="{_WIDTH}" height="{_HEIGHT}" fill="{LOOKING_GREY}"/>',
         *_heading(found),
         *_body(found),
         *(part for region, effect in found.effects.items() for part in _place(region, effect, found)),
@@ -111,11 +113,12 @@ def _body(found: FacePrediction) -> list[str]:
     """Return rim, neck and what lies below it, in the cloth's own colour where it is one."""
     colour, _ = surface_on_screen(found.surface)
     cloth = [(0, 436), (70, 432), (150, 424), (200, 470), (206, 500), (0, 500)]
-    parts = [f'<path d="{_smooth(_mirrored(_NECK))}" fill="#fff" stroke="#555" stroke-width="1.5"/>']
+    parts = [f'<path d="{_smooth(_mirrored(_NECK))}" fill="none" stroke="#555" stroke-width="1.5"/>']
     if found.place.kind is not SurfaceKind.WALL:
         outline = " ".join(f"{x:.0f},{y:.0f}" for x, y in _mirrored(cloth))
         parts.append(f'<polygon points="{outline}" fill="{colour}" stroke="#555" stroke-width="1.5"/>')
-    parts.append(f'<path d="{_smooth(_mirrored(_RIM), closed=True)}" fill="#fff" stroke="#555" stroke-width="2"/>')
+    rim = _smooth(_mirrored(_RIM), closed=True)
+    parts.append(f'<path d="{rim}" fill="{LOOKING_GREY}" stroke="#555" stroke-width="2"/>')
     return parts
 
 
@@ -124,8 +127,8 @@ def _features() -> list[str]:
     parts = []
     for side in (-1, 1):
         x = _MIDDLE + side * 46
-        parts.append(f'<path d="M{x - 19} 186Q{x} 174 {x + 19} 186Q{x} 196 {x - 19} 186Z" fill="none" stroke="#999"/>')
-        parts.append(f'<path d="M{x - 24} 168Q{x} 158 {x + 24} 168" fill="none" stroke="#999" stroke-width="2"/>')
+        parts.append(f'<path d="M{x - 19} 186Q{x} 174 {x + 19} 186Q{x} 196 {x - 19} 186Z" fill="none" stroke="#777"/>')
+        parts.append(f'<path d="M{x - 24} 168Q{x} 158 {x + 24} 168" fill="none" stroke="#777" stroke-width="2"/>')
     return parts
 
 
@@ -135,7 +138,7 @@ def _place(region: str, effect: ReflectedEffect, found: FacePrediction) -> list[
     within = _("{low} to {high}", low=local_number(low, 2), high=local_number(high, 2))
     said = f"{region_name(region)}: ΔE00 {local_number(effect.delta_e_2000, 2)}, {within}"
     small = effect.size is EffectSize.TOO_SMALL
-    fill, rim = ("#fff", ' stroke-dasharray="4 3"') if small else (_shade(effect.delta_e_2000)[0], "")
+    fill, rim = (LOOKING_GREY, ' stroke-dasharray="4 3"') if small else (_shade(effect.delta_e_2000)[0], "")
     outline = f'<path d="{_smooth(_outline(region), closed=True)}" fill="{fill}" stroke="#666"{rim}>'
     return [f"{outline}<title>{escape(said)}; {found.size_said(effect)}</title></path>"]
 
@@ -198,7 +201,7 @@ def _shade(delta_e: float) -> tuple[str, str]:
     """Return the shade of a change, and the ink that is read on it."""
     part = min(float(np.sqrt(delta_e / _MOST)), 1.0)
     lightness = _LIGHTEST + part * (_DARKEST - _LIGHTEST)
-    shade = srgb_hex(np.array([lightness, _SLATE[0] * part, _SLATE[1] * part]))[0]
+    shade = srgb_hex(np.array([lightness, 0.0, 0.0]))[0]
     return shade, "#000" if lightness > _DARK_INK_FROM else "#fff"
 
 

@@ -31,6 +31,7 @@ from tenter.report.workshop_pictures.svg_parts import (
 _SIZE, _BARE = (960, 530), (960, 352)  # of the picture with its heading and key, and without, in its own units
 _KEY_HEIGHT = 124  # of the key, in those units
 _RADIUS, _TOP, _FIRST, _STEP = 122.0, 246.0, 164.0, 316.0  # of a panel in those units, and where panels' middles are
+_BEYOND = 10.0  # of the grey around the rim, in those units, for the cloths that lie on it
 _RING = 20.0  # chroma between two rings
 _LEAST_REACH = 60.0  # chroma at the rim where no cloth is stronger
 _DOT, _GAP = 6.5, 12.0  # radii in the picture's units
@@ -157,13 +158,13 @@ def _panel(shown: CoverageShown, level: LightnessLevel, middle: tuple[float, flo
     cloths, (x, y) = shown.at_level(level), middle
     said = ngettext("{level}: {count} cloth", "{level}: {count} cloths", len(cloths), level=_level(level))
     yield svg_words(x, y - _RADIUS - 46, said, 18, "middle")
-    yield f'<circle cx="{x:.1f}" cy="{y:.1f}" r="{_RADIUS:.1f}" fill="{LOOKING_GREY}"/>'
+    yield f'<circle cx="{x:.1f}" cy="{y:.1f}" r="{_RADIUS + _BEYOND:.1f}" fill="{LOOKING_GREY}"/>'
     for ring in np.arange(_RING, reach + 1, _RING):
         yield _circle(x, y, _RADIUS * ring / reach, "none", "#9a9a9a", 0.8)
     yield svg_line((x - _RADIUS, y), (x + _RADIUS, y), 0.8, "#9a9a9a")
     yield svg_line((x, y - _RADIUS), (x, y + _RADIUS), 0.8, "#9a9a9a")
     for name, hue in _NAMED_HUES.items():
-        at, foot = _place(middle, _RADIUS + 12, hue)
+        at, foot = _place(middle, _RADIUS + _BEYOND + 10, hue)
         anchor = "start" if at > x + 8 else "end" if at < x - 8 else "middle"
         yield svg_words(at, foot + 5, pgettext("hue", name), LETTERS, anchor, QUIET)
     for one in sorted(cloths, key=lambda cloth: -cloth.chroma):
@@ -175,7 +176,7 @@ def _panel(shown: CoverageShown, level: LightnessLevel, middle: tuple[float, flo
     for gap in shown.gaps:
         if gap.level is level:
             at_x, at_y = _place(middle, _RADIUS * gap.chroma / reach, gap.hue_angle)
-            yield _circle(at_x, at_y, _GAP, "#ffffff", INK, 1.8, "4 3")
+            yield _circle(at_x, at_y, _GAP, LOOKING_GREY, INK, 1.8, "4 3")
             yield svg_words(at_x, at_y + 5.5, gap.letter, LETTERS, "middle", weight="bold")
 
 
