@@ -124,6 +124,8 @@ def test_the_finished_file(paper, tmp_path):
         assert pdf.is_tagged()
         assert pdf.get_metadata_dict()["Title"] == "Kit health, 29 November 2026"
     assert len(texts) == 4
+    # The foot says what the zigzag edge means where such a cloth is on the page: the optic white of a mixed pair.
+    assert ["Zigzag edge" in text for text in texts] == ["Optic White" in text for text in texts]
     squeezed = re.sub(r"[\s\u200b\u0002\ufffe-]", "", "".join(texts)).replace("’", "'")
     for one in paper.sections:
         for text in (one.title, *one.lines, *(words for row in one.rows for words in (row.head, *row.lines))):

@@ -56,7 +56,7 @@ def test_the_verdict_is_first_then_numbers_then_kit_and_skin_then_standards(pape
     assert paper.headline == "Don't drape in this light yet"
     assert paper.about == "From its spectrum, LED-B3.csv"
     assert [one.title for one in paper.sections] == [
-        *("To correct", "In order", "Values", "Since last time"),
+        *("To correct", "In order", "Values", "Hues in this light", "Since last time"),
         *("Cloths that this light changes most", "Pairs", "Skin", "What standards ask"),
     ]
 
@@ -120,8 +120,11 @@ def test_the_finished_file(paper, tmp_path):
     assert smallest_letter(tmp_path / "light.pdf") >= 7.9
 
 
-def test_the_sentences_about_hues_stay_on_one_page():
+def test_the_sentences_about_hues_stay_on_one_page_with_their_heading():
     document, _notes = workshop_pdf(light_report(reported("FL2", "cheek_left=1200,cheek_right=1150"), DAY))
     with pypdfium2.PdfDocument(document) as pdf:
         said = [page.get_textpage().get_text_range() for page in pdf]
     assert [text.count("turns toward") + text.count("Looks ") for text in said if "turns toward" in text] == [9]
+    assert [text.split("Hues in this light")[1].count("Looks ") > 0 for text in said if "turns toward" in text] == [
+        True
+    ]

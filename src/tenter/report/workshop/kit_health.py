@@ -10,9 +10,9 @@ from tenter.consultation.laid_out.coverage import Gap
 from tenter.consultation.readings.summary import WIDE_SPREAD
 from tenter.consultation.worth.reach import reach_findings
 from tenter.consultation.worth.shopping import KitWorth
-from tenter.language import _, all_of, in_a_row, local_number, ngettext, pgettext
+from tenter.language import _, all_of, in_a_row, local_number, long_date, ngettext, pgettext
 from tenter.report.words import terms
-from tenter.report.words.wording import long_date, sentence
+from tenter.report.words.wording import sentence
 from tenter.report.workshop.checked_kit import CheckedKit
 from tenter.report.workshop.gain_words import GAINS_SAID, NATS_SAID, gain_numbers, gain_words, told_now
 from tenter.report.workshop.what_first import few_named, first_things, lab_place, with_article

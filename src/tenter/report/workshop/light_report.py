@@ -1,13 +1,13 @@
 """The light report: pass or what to correct, then the numbers, then what the light does to the kit and to skin."""
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
 import numpy as np
 
 from tenter.consultation.cloths.kit import Kit
-from tenter.language import N_, _
+from tenter.language import N_, _, long_date
 from tenter.light.check import LightCheck, LightCriterion
 from tenter.light.light_drift import LightChange
 from tenter.light.light_values import LightBasis
@@ -17,10 +17,11 @@ from tenter.report.on_screen.light_words import (
     MOST_CHANGED,
     MOST_CLOTHS,
     TO_CORRECT,
+    hue_lines,
     light_parts,
     not_drawn,
 )
-from tenter.report.words.wording import long_date, sentence
+from tenter.report.words.wording import sentence
 from tenter.report.workshop.workshop_paper import (
     PaperPicture,
     PaperRow,
@@ -65,16 +66,26 @@ def light_report(light: ReportedLight, date: str, studio: str = "") -> WorkshopP
         shown_date=long_date(date),
         about=_(_KNOWN_BY[light.check.values.basis], file=Path(light.check.values.source).name),
         headline=light.check.in_brief.rstrip(".。"),
-        sections=tuple(_section(light, heading, lines) for heading, lines in parts),
+        sections=tuple(section for heading, lines in parts for section in _sections(light, heading, lines)),
     )
+
+
+def _sections(light: ReportedLight, heading: str, lines: Sequence[str]) -> Iterator[PaperSection]:
+    """Yield the section of a heading, and one on hues after the picture of a spectrum, which fills half a page."""
+    if heading != str(LIGHT_VALUES) or light.shown is None:
+        yield _section(light, heading, lines)
+        return
+    of_hues = hue_lines(light.check.values)
+    rest = tuple(sentence(line) for line in not_drawn(lines) if line not in of_hues)
+    picture = PaperPicture(light_svg(light.shown, headed=False), light.shown.told)
+    yield PaperSection(heading, lines=rest, picture=picture, together=True)
+    if of_hues:
+        yield PaperSection(_("Hues in this light"), lines=tuple(map(sentence, of_hues)), together=True)
 
 
 def _section(light: ReportedLight, heading: str, lines: Sequence[str]) -> PaperSection:
     if heading == str(TO_CORRECT):
         return PaperSection(heading, tuple(_fix(criterion) for criterion in light.check.to_fix), numbered=True)
-    if heading == str(LIGHT_VALUES) and light.shown is not None:
-        picture = PaperPicture(light_svg(light.shown, headed=False), light.shown.told)
-        return PaperSection(heading, lines=tuple(map(sentence, not_drawn(lines))), picture=picture, together=True)
     if heading == str(MOST_CHANGED) and light.effect is not None and light.kit is not None:
         cloths = light.effect.cloths[:MOST_CLOTHS]
         rows = tuple(

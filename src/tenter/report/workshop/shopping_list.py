@@ -9,8 +9,8 @@ import numpy as np
 from tenter.colorimetry.measurement import D65_10
 from tenter.colorimetry.spaces import lab_to_lch
 from tenter.consultation.worth.shopping import KitWorth, ToBuy
-from tenter.language import N_, _, gettext_lazy, local_number, ngettext
-from tenter.report.words.wording import long_date, sentence
+from tenter.language import N_, _, gettext_lazy, local_number, long_date, ngettext
+from tenter.report.words.wording import sentence
 from tenter.report.workshop.gain_words import GAINS_SAID, NATS_SAID, gain_numbers, gain_words
 from tenter.report.workshop.what_first import lab_place, with_article
 from tenter.report.workshop.workshop_paper import PaperRow, PaperSection, WorkshopPaper, paper_swatch
