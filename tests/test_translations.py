@@ -21,7 +21,7 @@ from tenter.consultation.stock.files import STOCK_OPTIONAL, STOCK_REQUIRED, pars
 from tenter.consultation.wishes.said_wishes import SaidWish, wishes_of
 from tenter.errors import TenterError, what_would_do
 from tenter.given import given_number, given_whole
-from tenter.language import Catalogue, written_in
+from tenter.language import Catalogue, as_typed, written_in
 from tenter.light.face_lux import face_lux_from
 from tenter.light.light_values import METER_RANGES, kept_light, meter_values_from
 from tenter.light.spectrum_files import parse_lamp_spectrum
@@ -148,3 +148,9 @@ def test_the_process_that_unpacks_pictures_refuses_in_the_language_of_whoever_as
     monkeypatch.setattr("tenter.translations.catalogue_folder", lambda: folder)
     assert apart_child._words(TAG).code == TAG
     assert apart_child._words("xx").code == "en"
+
+
+def test_what_somebody_typed_is_between_the_quotes_of_the_language():
+    assert [as_typed(came) for came in ("45x", "it's", 4.5)] == ["'45x'", "'it's'", "4.5"]
+    with written_in(catalogue("de")):
+        assert [as_typed(came) for came in ("45x", "it's", "a\nb", 4.5)] == ["„45x“", "„it's“", "„a\\nb“", "4.5"]

@@ -9,7 +9,7 @@ from collections.abc import Iterable
 from difflib import get_close_matches
 from typing import ClassVar, Final
 
-from tenter.language import _, all_of, ngettext, one_of
+from tenter.language import _, all_of, as_typed, ngettext, one_of
 
 _MOST_LISTED: Final = 16  # names in one message; of more, only the nearest
 _MOST_NEAR: Final = 3
@@ -40,7 +40,7 @@ class UnknownName(TenterError):
         names = [str(one) for one in self.known]
         advice = what_would_do(str(name), names) or none_yet or _("there is none yet")
         if str(name).strip():
-            said = _("no {kind} is called {name}; {advice}", kind=kind, name=repr(str(name)), advice=advice)
+            said = _("no {kind} is called {name}; {advice}", kind=kind, name=as_typed(str(name)), advice=advice)
         else:
             said = _("no {kind} was given; {advice}", kind=kind, advice=advice)
         super().__init__(said)

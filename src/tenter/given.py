@@ -9,7 +9,7 @@ import numpy as np
 
 from tenter.arrays import FloatArray
 from tenter.errors import TenterError
-from tenter.language import _, as_written
+from tenter.language import _, as_typed, as_written
 
 T = TypeVar("T")
 _LONGEST_SHOWN = 60  # letters of what came, in a message
@@ -31,7 +31,9 @@ def shown(value: object) -> str:
         text = " ".join(repr(value).encode("utf-8", "backslashreplace").decode().split())
     except ValueError:  # a whole number too long to be written out
         text = _("a {kind} too long to be shown", kind=type(value).__name__)
-    return text if len(text) <= _LONGEST_SHOWN else text[: _LONGEST_SHOWN - 1] + "…"
+    if len(text) > _LONGEST_SHOWN:
+        return text[: _LONGEST_SHOWN - 1] + "…"
+    return as_typed(value) if isinstance(value, str) else text
 
 
 def of_kind(kind: type[T], value: object, what: str, made_by: str) -> T:

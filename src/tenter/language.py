@@ -9,6 +9,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from contextlib import contextmanager
 from contextvars import ContextVar
 from dataclasses import dataclass, field, fields, replace
+from datetime import date
 from typing import TYPE_CHECKING, TypeVar
 
 from tenter import numerals
@@ -153,6 +154,10 @@ def _each(text: str | Sequence[str]) -> object:
     return _(text) if isinstance(text, str) else tuple(_(one) for one in text)
 
 
+_MONTHS = (
+    *(N_("January"), N_("February"), N_("March"), N_("April"), N_("May"), N_("June")),
+    *(N_("July"), N_("August"), N_("September"), N_("October"), N_("November"), N_("December")),
+)
 _AND, _OR = N_("{parts} and {last}"), N_("{parts} or {last}")
 
 
@@ -203,6 +208,23 @@ def as_written(figures: str) -> str:
     """
     signed = figures[:1] in ("+", "−") and _chosen.get().direction == "rtl"
     return f"{_LEFT_TO_RIGHT if signed else ''}{figures.replace('.', pgettext('decimal sign', '.'))}"
+
+
+def as_typed(value: object) -> str:
+    """Return what came, as somebody typed it, between the quotes of the language; what is no text, as Python shows it.
+
+    What cannot be seen in a text, as the end of a line, is escaped as in Python.
+    """
+    shown = repr(value)
+    if not isinstance(value, str):
+        return shown
+    return pgettext("around what somebody typed", "'{text}'", text=shown[1:-1].replace("\\'", "'"))
+
+
+def long_date(iso: str) -> str:
+    """Return '2026-03-14' as '14 March 2026', as the language has it; raises `ValueError` for what is no date."""
+    day = date.fromisoformat(iso)
+    return pgettext("date", "{day} {month} {year}", day=day.day, month=_(_MONTHS[day.month - 1]), year=day.year)
 
 
 def _joined(parts: Sequence[str], pattern: str) -> str:

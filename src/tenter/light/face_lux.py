@@ -6,7 +6,7 @@ from dataclasses import dataclass, fields
 from tenter.arrays import steady
 from tenter.errors import TenterError, UnknownName
 from tenter.given import given_number
-from tenter.language import N_, _
+from tenter.language import N_, _, as_typed
 
 MOST_LUX = 150_000.0  # more than the sun gives at noon
 _ONE = re.compile(r"\s*(?:([a-z_ ]+?)\s*[=:]\s*)?(\d+(?:\.\d+)?)\s*(?:lx|lux)?\s*", re.IGNORECASE)
@@ -101,7 +101,7 @@ def face_lux_from(text: str) -> FaceLux:
                 _(
                     "{part} is no illuminance; write one value such as 1200, or points such as "
                     "forehead=1150,cheek_left=1200,cheek_right=1180",
-                    part=repr(part.strip()),
+                    part=as_typed(part.strip()),
                 )
             )
         name = (match[1] or "whole").strip().lower().replace(" ", "_")

@@ -14,7 +14,7 @@ from tenter.colorimetry.lights.colour_temperature import FURTHEST_DUV, cct_and_d
 from tenter.consultation.cloths.tables import json_of, read_text
 from tenter.errors import TenterError, UnknownName, UnreadableInput
 from tenter.given import given_number, given_path
-from tenter.language import N_, _, in_a_row
+from tenter.language import N_, _, as_typed, in_a_row
 from tenter.light.face_lux import FACE_POINTS, MOST_LUX, FaceLux
 from tenter.light.lamp_spectrum import LampSpectrum
 
@@ -178,7 +178,7 @@ def meter_values_from(text: str) -> LightValues:
                 _(
                     "{part} is no value of a meter; write each as name=value, with a decimal point, as in "
                     "cct=5600,duv=0.001,ra=97. Names: {names}",
-                    part=repr(part.strip()),
+                    part=as_typed(part.strip()),
                     names=in_a_row(list(METER_RANGES)),
                 )
             )

@@ -14,7 +14,7 @@ from tenter.consultation.readings.cgats import CgatsTable, looks_like_cgats, par
 from tenter.consultation.readings.plain_xml import local_name, looks_like_xml, parse_xml
 from tenter.errors import TenterError, UnreadableInput
 from tenter.given import given_path
-from tenter.language import N_, _
+from tenter.language import N_, _, as_typed
 from tenter.light.lamp_spectrum import LampSpectrum, lamp_spectrum
 
 _REMEDY = N_(
@@ -88,7 +88,7 @@ def _of_cgats(tables: Sequence[CgatsTable], source: str) -> LampSpectrum:
         for column, _found in columns:
             value = number_in(table.rows[0][column])
             if value is None:
-                problem = _("{text} is not a number", text=repr(table.rows[0][column]))
+                problem = _("{text} is not a number", text=as_typed(table.rows[0][column]))
                 faults.add(table.lines[0], table.fields[column], problem)
             values.append(value or 0.0)
         faults.raise_any()

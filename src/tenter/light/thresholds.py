@@ -8,7 +8,7 @@ from pathlib import Path
 from tenter.consultation.cloths.tables import read_text
 from tenter.errors import TenterError, UnreadableInput
 from tenter.given import given_number, given_path
-from tenter.language import _, as_written, in_a_row
+from tenter.language import _, as_typed, as_written, in_a_row
 from tenter.light.face_lux import MOST_LUX
 
 
@@ -103,7 +103,7 @@ def kept_thresholds(document: object, source: str) -> LightThresholds:
     unknown = sorted(str(name) for name in document if name not in names)
     if unknown:
         raise UnreadableInput(
-            source, _("there is no threshold {names}", names=in_a_row([repr(name) for name in unknown])), remedy
+            source, _("there is no threshold {names}", names=in_a_row([as_typed(name) for name in unknown])), remedy
         )
     try:
         return LightThresholds(**document)

@@ -13,7 +13,7 @@ from tenter.colorimetry.illuminants import observer_from
 from tenter.colorimetry.measurement import Conditions
 from tenter.errors import TenterError
 from tenter.given import given_text, given_truth
-from tenter.language import _
+from tenter.language import _, as_typed
 from tenter.measured.basis import CalibrationBasis
 from tenter.measured.face_parts import WrittenAngle, WrittenDifference, WrittenPhotograph, WrittenReason, WrittenRegion
 from tenter.measured.written_numbers import NotAMeasurement, WrittenSection
@@ -98,7 +98,7 @@ class WrittenFace:
         try:
             return cls._parse(document)
         except KeyError as error:
-            raise NotAMeasurement(_("it has no {name}", name=repr(error.args[0]))) from None
+            raise NotAMeasurement(_("it has no {name}", name=as_typed(error.args[0]))) from None
         except (LookupError, TypeError, ValueError, ArithmeticError, AttributeError, TenterError) as error:
             raise NotAMeasurement(str(error)) from None
 

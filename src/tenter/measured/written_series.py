@@ -11,7 +11,7 @@ from tenter.colorimetry.illuminants import observer_from
 from tenter.colorimetry.measurement import Conditions
 from tenter.errors import TenterError
 from tenter.given import given_list, given_number, given_text, given_truth
-from tenter.language import _
+from tenter.language import _, as_typed
 from tenter.measured.basis import CalibrationBasis
 from tenter.measured.written_numbers import (
     NotAMeasurement,
@@ -163,7 +163,7 @@ class WrittenSeries:
         try:
             return cls._parse(document)
         except KeyError as error:
-            raise NotAMeasurement(_("it has no {name}", name=repr(error.args[0]))) from None
+            raise NotAMeasurement(_("it has no {name}", name=as_typed(error.args[0]))) from None
         except (LookupError, TypeError, ValueError, ArithmeticError, AttributeError, TenterError) as error:
             raise NotAMeasurement(str(error)) from None
 

@@ -5,7 +5,7 @@ from enum import StrEnum
 
 from tenter.arrays import FloatArray
 from tenter.errors import TenterError
-from tenter.language import N_, _, as_written, local_number
+from tenter.language import N_, _, as_typed, as_written, local_number
 from tenter.photo import reasons as reasons_of_photo
 from tenter.photo.card import gate
 from tenter.photo.card.calibration import Calibration, calibrate, fit_error
@@ -87,18 +87,21 @@ class CardChoice:
             raise TenterError(
                 _(
                     "the place of the card was given with chart {kind}; it serves grey and paper",
-                    kind=repr(self.kind.value),
+                    kind=as_typed(self.kind.value),
                 )
             )
         if self.own is not None and self.kind is not ChartKind.OWN:
             raise TenterError(
-                _("a card's own values were given with chart {kind}; they serve chart own", kind=repr(self.kind.value))
+                _(
+                    "a card's own values were given with chart {kind}; they serve chart own",
+                    kind=as_typed(self.kind.value),
+                )
             )
         if self.evenly_lit and self.kind not in _OF_PATCHES:
             raise TenterError(
                 _(
                     "chart {kind} was called evenly lit; that is asked of charts classic24 and own only",
-                    kind=repr(self.kind.value),
+                    kind=as_typed(self.kind.value),
                 )
             )
         if self.serial is not None:
@@ -107,7 +110,7 @@ class CardChoice:
             raise TenterError(
                 _(
                     "a learned camera was named with chart {kind}; it serves chart classic24. Leave one of them out",
-                    kind=repr(self.kind.value),
+                    kind=as_typed(self.kind.value),
                 )
             )
         if self.at_px is not None and min(self.at_px[2:]) <= 0:
@@ -118,7 +121,7 @@ class CardChoice:
     def _require_own_serial(self, serial: int) -> None:
         if self.kind is not ChartKind.OWN:
             raise TenterError(
-                _("a card's number was given with chart {kind}; it serves chart own", kind=repr(self.kind.value))
+                _("a card's number was given with chart {kind}; it serves chart own", kind=as_typed(self.kind.value))
             )
         if self.own is not None:
             raise TenterError(_("a card's number and a card's values were given; give one of them"))

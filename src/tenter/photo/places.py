@@ -3,7 +3,7 @@
 import numpy as np
 
 from tenter.errors import TenterError
-from tenter.language import _
+from tenter.language import _, as_typed
 
 Box = tuple[float, float, float, float]  # left, top, width, height
 
@@ -28,7 +28,7 @@ def read_corners(text: str, came_as: str) -> tuple[Corner, ...]:
                 "{came_as} came as {text}; give its corners in pixels of the upright picture, as in 120,400 "
                 "180,400 150,450",
                 came_as=came_as,
-                text=repr(text.strip()),
+                text=as_typed(text.strip()),
             )
         )
     return corners
@@ -52,7 +52,7 @@ def read_box(text: str, came_as: str = "the box") -> Box:
                 "{came_as} came as {text}; give left, top, width and height in pixels of the upright picture, "
                 "as in 820,310,120,160",
                 came_as=came_as,
-                text=repr(text),
+                text=as_typed(text),
             )
         )
     return left, top, width, height

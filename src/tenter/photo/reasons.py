@@ -6,7 +6,7 @@ from datetime import date
 from enum import StrEnum
 
 from tenter.errors import UnreadableInput
-from tenter.language import _
+from tenter.language import _, as_typed, long_date
 from tenter.measured.face_parts import WrittenReason
 from tenter.measured.written_face import WrittenFace
 
@@ -144,8 +144,8 @@ def camera_changed(name: str, learned_on: date) -> Reason:
             "The tone of this photograph is not what phone {phone} had when it was learned on {day}. It was taken by "
             "another phone, lens or mode, or the phone was updated. So what was learned is not used here. If this "
             "comes with later photographs too, learn the phone again.",
-            phone=repr(name),
-            day=learned_on.isoformat(),
+            phone=as_typed(name),
+            day=long_date(learned_on.isoformat()),
         ),
     )
 

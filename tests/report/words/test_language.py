@@ -17,7 +17,18 @@ from tenter.consultation.wishes.honouring import honoured
 from tenter.consultation.wishes.said_wishes import SaidWish, WishKind, wishes_of
 from tenter.consultation.wishes.wishes import Limit, Rule, Wish, Wishes, wished
 from tenter.errors import TenterError, UnknownName
-from tenter.language import ENGLISH, _, all_of, local_number, local_signed, ngettext, one_of, pgettext, written_in
+from tenter.language import (
+    ENGLISH,
+    _,
+    all_of,
+    local_number,
+    local_signed,
+    long_date,
+    ngettext,
+    one_of,
+    pgettext,
+    written_in,
+)
 from tenter.report.client_paper.content import client_paper
 from tenter.report.client_paper.where import what_was_asked
 from tenter.report.exports.formats import Format, exported
@@ -32,7 +43,6 @@ from tenter.report.reading.content import reading_sheet
 from tenter.report.reading.one_screen import one_screen
 from tenter.report.studio_sheet.content import studio_sheet
 from tenter.report.words import terms
-from tenter.report.words.wording import long_date
 from tenter.translations import catalogue, known_languages
 from tests.support.pseudo import CODES, TAG, english, pseudo, texts, write_catalogue
 

@@ -5,17 +5,11 @@ import pytest
 
 from tenter.consultation.cloths.hue_families import HueFamily
 from tenter.consultation.words.odds_words import OddsWord, degree, odds_word
+from tenter.language import long_date
 from tenter.numerals import listed
 from tenter.report.reading.trait_lines import AXIS_REACH, axis_share
 from tenter.report.words.swatches import plain_words
-from tenter.report.words.wording import (
-    card_fit,
-    degree_borders,
-    long_date,
-    odds_key,
-    printed_percent,
-    times,
-)
+from tenter.report.words.wording import card_fit, degree_borders, odds_key, printed_percent, times
 from tests.support.unkind_words import NEVER_SAID, NEVER_SAID_OF_A_PERSON, unkind_words
 
 

@@ -36,6 +36,7 @@ def test_points_rise_with_the_change_and_the_limit_is_drawn(shown):
     assert heights[0] - heights[-1] > 100
     assert "from here on it leaves the tests" in svg
     assert "Short strokes: 2 washes." in svg
+    assert re.findall(r">(\d{1,2} \w+ \d{4})</text>", svg)[-2:] == ["4 May 2025", "4 November 2026"]
     assert all(colour in svg for colour, _ in (shown.then, shown.now))
 
 

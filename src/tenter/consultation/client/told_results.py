@@ -11,7 +11,7 @@ from datetime import date
 from tenter.consultation.cloths.tables import Faults, TableRow, delimiter_of, parse_cell, read_table
 from tenter.errors import TenterError
 from tenter.given import given_text
-from tenter.language import _
+from tenter.language import _, as_typed
 
 TOLD_REQUIRED, TOLD_OPTIONAL = ("name", "date", "result"), ("note",)
 # Characters: of a name, the width of a client's; of a result and a note, set by judgement.
@@ -84,13 +84,13 @@ def _day(text: str, today: date) -> str:
     dotted = re.fullmatch(r"(\d{1,2})\.(\d{1,2})\.(\d{4})", text)
     iso = f"{dotted[3]}-{dotted[2]:0>2}-{dotted[1]:0>2}" if dotted else text
     if not re.fullmatch(r"\d{4}(-\d{2}(-\d{2})?)?", iso, re.ASCII):
-        raise TenterError(_("{text} is no date; write 2019-05-12, 12.05.2019, 2019-05 or 2019", text=repr(text)))
+        raise TenterError(_("{text} is no date; write 2019-05-12, 12.05.2019, 2019-05 or 2019", text=as_typed(text)))
     try:
         first = date.fromisoformat(f"{iso}-01-01"[:10] if len(iso) < 10 else iso)
     except ValueError:
-        raise TenterError(_("{text} is no day of the calendar", text=repr(text))) from None
+        raise TenterError(_("{text} is no day of the calendar", text=as_typed(text))) from None
     if not first.year >= _EARLIEST_YEAR or first > today:
-        raise TenterError(_("{text} is not in the past; write the day of the result", text=repr(text)))
+        raise TenterError(_("{text} is not in the past; write the day of the result", text=as_typed(text)))
     return iso
 
 

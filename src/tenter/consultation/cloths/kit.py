@@ -24,7 +24,7 @@ from tenter.consultation.cloths.tables import (
 )
 from tenter.errors import TenterError, UnknownName
 from tenter.given import given_array, given_list, given_number, given_path, given_text, of_kind, shown
-from tenter.language import _, as_written, in_a_row
+from tenter.language import _, as_typed, as_written, in_a_row
 
 KIT_REQUIRED = ("id", "name", "L", "a", "b", "illuminant", "observer")
 KIT_OPTIONAL = ("group", "hue_family", "role", "notes", "undertone", "place", "bench_only")
@@ -312,9 +312,9 @@ def _shared_conditions(faults: Faults, rows: Sequence[TableRow]) -> Conditions:
                     column,
                     _(
                         "{cell} where row {line} has {shared}; a kit has one",
-                        cell=repr(row[column]),
+                        cell=as_typed(row[column]),
                         line=first.line,
-                        shared=repr(shared),
+                        shared=as_typed(shared),
                     ),
                 )
     faults.raise_any()
@@ -323,7 +323,7 @@ def _shared_conditions(faults: Faults, rows: Sequence[TableRow]) -> Conditions:
 
 def _parse_yes_no(text: str) -> bool:
     if text.lower() not in ("", "yes", "no"):
-        raise ValueError(_("{text} is neither yes nor no", text=repr(text)))
+        raise ValueError(_("{text} is neither yes nor no", text=as_typed(text)))
     return text.lower() == "yes"
 
 
@@ -341,7 +341,7 @@ def _parse_drape(faults: Faults, row: TableRow, bench_lab: FloatArray, seen: dic
         undertone = 0.0
     drape_id = row["id"]
     if drape_id in seen:
-        faults.add(row.line, "id", _("{id} is in row {line} already", id=repr(drape_id), line=seen[drape_id]))
+        faults.add(row.line, "id", _("{id} is in row {line} already", id=as_typed(drape_id), line=seen[drape_id]))
     seen[drape_id] = row.line
     try:
         return Drape(

@@ -7,7 +7,7 @@ from urllib.parse import unquote
 
 from tenter.consultation.cloths.kit import Drape, Kit
 from tenter.errors import TenterError, UnknownName
-from tenter.language import _, in_a_row
+from tenter.language import _, as_typed, in_a_row
 
 _MOST_HITS = 6  # that are named where a word fits several cloths, so that the sentence can be read at a glance
 _PLUS = "+"
@@ -21,7 +21,7 @@ class SeveralCloths(TenterError):
         names, more = in_a_row(named), len(hits) - _MOST_HITS
         if more > 0:
             names = _("{names}, and {more} more", names=names, more=more)
-        super().__init__(_("{said} fits {names}; type more of the name, or the id", said=repr(said), names=names))
+        super().__init__(_("{said} fits {names}; type more of the name, or the id", said=as_typed(said), names=names))
 
 
 def cloths_said(kit: Kit, text: str) -> tuple[str, ...]:

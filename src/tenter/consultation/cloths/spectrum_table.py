@@ -7,7 +7,7 @@ import re
 
 from tenter.consultation.cloths.tables import Faults
 from tenter.errors import UnreadableInput
-from tenter.language import N_, _
+from tenter.language import N_, _, as_typed
 
 _TOO_MANY = N_(
     "{count} cells came where two are wanted; keep one spectrum, and decimal commas only with semicolons between"
@@ -46,7 +46,9 @@ def spectrum_pairs(text: str, source: str, value: str, remedy: str) -> tuple[lis
             faults.add(
                 row,
                 column,
-                _("{text} is not a number", text=repr(shown)) if shown else _("the cell is empty; a number is needed"),
+                _("{text} is not a number", text=as_typed(shown))
+                if shown
+                else _("the cell is empty; a number is needed"),
             )
     faults.raise_any()
     if not nm:

@@ -10,7 +10,7 @@ from pathlib import Path
 from typing import TypeVar
 
 from tenter.errors import TenterError, UnreadableInput
-from tenter.language import N_, _, in_a_row
+from tenter.language import N_, _, as_typed, in_a_row
 
 T = TypeVar("T")
 _DELIMITERS = (";", "\t", ",")
@@ -199,7 +199,7 @@ def _check_header(header: list[str], source: str, required: Sequence[str], optio
         (unknown, N_("unknown column(s): {names}")),
     ):
         if names:
-            said = _(problem, names=in_a_row([repr(name) for name in names]))
+            said = _(problem, names=in_a_row([as_typed(name) for name in names]))
             raise UnreadableInput(source, said, _("The columns are {names}.", names=in_a_row(known)))
 
 
@@ -218,13 +218,13 @@ def parse_number(text: str) -> float:
     Raises `ValueError` for an empty cell, a comma, anything that is no number, and a number beyond that.
     """
     if "," in text:
-        raise ValueError(_("{text} has a comma; write the number with a decimal point", text=repr(text)))
+        raise ValueError(_("{text} has a comma; write the number with a decimal point", text=as_typed(text)))
     try:
         value = float(text if "_" not in text else "")
     except ValueError:
         raise ValueError(
-            _("{text} is not a number", text=repr(text)) if text else _("the cell is empty; a number is needed")
+            _("{text} is not a number", text=as_typed(text)) if text else _("the cell is empty; a number is needed")
         ) from None
     if not -1e6 < value < 1e6:  # also false for NaN
-        raise ValueError(_("{text} is not a usable number", text=repr(text)))
+        raise ValueError(_("{text} is not a usable number", text=as_typed(text)))
     return value

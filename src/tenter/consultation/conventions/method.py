@@ -40,7 +40,7 @@ from tenter.consultation.words.flags import Flag
 from tenter.consultation.words.traits import UndertoneSide
 from tenter.errors import TenterError, UnknownName, UnreadableInput
 from tenter.given import given_array, given_path, given_text, of_kind, shown
-from tenter.language import _, as_written, in_a_row
+from tenter.language import _, as_typed, as_written, in_a_row
 
 _FURTHEST_POINT = 1000.0  # bench units; further out no distance is known to 1e-9
 
@@ -78,7 +78,7 @@ class Method:
 
     def __post_init__(self) -> None:
         if not self.phases or len(self.regions) < 2:
-            raise TenterError(_("method {name} needs at least one phase and two categories", name=repr(self.name)))
+            raise TenterError(_("method {name} needs at least one phase and two categories", name=as_typed(self.name)))
         ids = [p.id for p in self.phases]
         if len(set(ids)) < len(ids) or "done" in ids:
             raise TenterError(

@@ -5,7 +5,7 @@ from enum import StrEnum
 from typing import TypeVar
 
 from tenter.errors import TenterError, UnknownName, what_would_do
-from tenter.language import _, as_written
+from tenter.language import _, as_typed, as_written
 
 T = TypeVar("T")
 E = TypeVar("E", bound=StrEnum)
@@ -25,12 +25,12 @@ class Fields:
         """Return a field; raises `TenterError` naming it when it is missing or of the wrong kind."""
         self._read.add(name)
         if name not in self._values:
-            raise TenterError(_("{path}: the field {name} is missing", path=self.path, name=repr(name)))
+            raise TenterError(_("{path}: the field {name} is missing", path=self.path, name=as_typed(name)))
         try:
             return parse(self._values[name])
         except TenterError as error:
             raise TenterError(
-                _("{path}: field {name}: {error}", path=self.path, name=repr(name), error=error)
+                _("{path}: field {name}: {error}", path=self.path, name=as_typed(name), error=error)
             ) from None
 
     def table(self, name: str) -> "Fields":
@@ -52,7 +52,7 @@ class Fields:
                 _(
                     "{path}: unknown field {name}; {advice}",
                     path=self.path,
-                    name=repr(unknown[0]),
+                    name=as_typed(unknown[0]),
                     advice=what_would_do(unknown[0], names),
                 )
             )
@@ -64,21 +64,21 @@ class Fields:
 
 def _table(value: object) -> Mapping[str, object]:
     if not isinstance(value, Mapping):
-        raise TenterError(_("a table is needed, got {value}", value=repr(value)))
+        raise TenterError(_("a table is needed, got {value}", value=as_typed(value)))
     return value
 
 
 def text(value: object) -> str:
     """Return a string that is not blank; raises `TenterError` for anything else."""
     if not isinstance(value, str) or not value.strip():
-        raise TenterError(_("a text is needed, got {value}", value=repr(value)))
+        raise TenterError(_("a text is needed, got {value}", value=as_typed(value)))
     return value
 
 
 def finite_number(value: object) -> float:
     """Return a finite number within ±1e9, in whatever units its field has; raises `TenterError` for anything else."""
     if isinstance(value, bool) or not isinstance(value, int | float) or not -1e9 < value < 1e9:
-        raise TenterError(_("a number is needed, got {value}", value=repr(value)))
+        raise TenterError(_("a number is needed, got {value}", value=as_typed(value)))
     return float(value)
 
 
@@ -107,14 +107,14 @@ def within(least: float, most: float) -> Callable[[object], float]:
 def whole(value: object) -> int:
     """Return a whole number; raises `TenterError` for anything else."""
     if isinstance(value, bool) or not isinstance(value, int):
-        raise TenterError(_("a whole number is needed, got {value}", value=repr(value)))
+        raise TenterError(_("a whole number is needed, got {value}", value=as_typed(value)))
     return value
 
 
 def truth(value: object) -> bool:
     """Return true or false; raises `TenterError` for anything else."""
     if not isinstance(value, bool):
-        raise TenterError(_("true or false is needed, got {value}", value=repr(value)))
+        raise TenterError(_("true or false is needed, got {value}", value=as_typed(value)))
     return value
 
 
@@ -124,9 +124,9 @@ def items(parse: Callable[[object], T], length: int | None = None) -> Callable[[
     def read(value: object) -> list[T]:
         if not isinstance(value, list) or (length is not None and len(value) != length):
             raise TenterError(
-                _("a list of {length} is needed, got {value}", length=length, value=repr(value))
+                _("a list of {length} is needed, got {value}", length=length, value=as_typed(value))
                 if length
-                else _("a list is needed, got {value}", value=repr(value))
+                else _("a list is needed, got {value}", value=as_typed(value))
             )
         return [parse(v) for v in value]
 

@@ -17,7 +17,7 @@ from tenter.consultation.conventions.method_fields import (
 )
 from tenter.consultation.words.traits import LeadingTrait, UndertoneSide
 from tenter.errors import TenterError, UnknownName
-from tenter.language import _, as_written
+from tenter.language import _, as_typed, as_written
 
 FURTHEST_PROTOTYPE = 3.0  # bench units; an ideal is looked for within 3.2, and most cloths lie within 2
 
@@ -104,7 +104,7 @@ class Phase:
             raise TenterError(
                 _(
                     "phase {id}: least ({least}) must lie between 0 and most ({most})",
-                    id=repr(self.id),
+                    id=as_typed(self.id),
                     least=self.least,
                     most=self.most,
                 )
@@ -113,7 +113,7 @@ class Phase:
             raise TenterError(
                 _(
                     "phase {id}: enough ({enough}) must be at least 0.5 and below 1",
-                    id=repr(self.id),
+                    id=as_typed(self.id),
                     enough=as_written(f"{self.enough:g}"),
                 )
             )
@@ -146,7 +146,7 @@ def sides_from(seasons: Sequence[Fields]) -> dict[str, UndertoneSide]:
         name, side = fields.get("name", text), fields.get("undertone", choice(UndertoneSide))
         fields.require_all_read()
         if name in side_of:
-            raise TenterError(_("two seasons have the name {name}", name=repr(name)))
+            raise TenterError(_("two seasons have the name {name}", name=as_typed(name)))
         side_of[name] = side
     return side_of
 
@@ -242,9 +242,9 @@ def check_regions(regions: Sequence[CategoryRegion], side_of: Mapping[str, Under
         raise TenterError(_("two categories have the same prototype, so nothing decides between them"))
     for region in regions:
         if region.season not in side_of:
-            raise UnknownName(_("season (of {region})", region=repr(region.name)), region.season, side_of)
+            raise UnknownName(_("season (of {region})", region=as_typed(region.name)), region.season, side_of)
         others = [name for name in names if name != region.name]
         if region.trait_neighbour is not None and region.trait_neighbour not in others:
             raise UnknownName(
-                _("trait neighbour (of {region})", region=repr(region.name)), region.trait_neighbour, others
+                _("trait neighbour (of {region})", region=as_typed(region.name)), region.trait_neighbour, others
             )

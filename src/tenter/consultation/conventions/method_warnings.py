@@ -7,7 +7,7 @@ from tenter.consultation.conventions.method_parts import CategoryRegion, Phase
 from tenter.consultation.conventions.staple_customs import STAPLES, StapleCustom
 from tenter.consultation.words.terms import axis, trait_sentence
 from tenter.consultation.words.traits import LeadingTrait, UndertoneSide, trait_word
-from tenter.language import _, local_number
+from tenter.language import _, as_typed, local_number
 
 
 def warnings_of(
@@ -33,8 +33,8 @@ def _about_seasons(regions: Sequence[CategoryRegion], side_of: Mapping[str, Unde
             yield _(
                 "categories.prototype: {category} belongs to {season}, a {side} season, but its undertone is "
                 "{undertone}, which is {word}. Change its sign, or the season.",
-                category=repr(region.name),
-                season=repr(region.season),
+                category=as_typed(region.name),
+                season=as_typed(region.season),
                 side=trait_sentence(LeadingTrait(side)),
                 undertone=local_number(undertone, 2),
                 word=trait_sentence(trait_word(Axis.UNDERTONE, undertone)),
@@ -42,7 +42,8 @@ def _about_seasons(regions: Sequence[CategoryRegion], side_of: Mapping[str, Unde
     for season in side_of:
         if not any(region.season == season for region in regions):
             yield _(
-                "seasons.name: no category belongs to {season}. Add one, or leave the season out.", season=repr(season)
+                "seasons.name: no category belongs to {season}. Add one, or leave the season out.",
+                season=as_typed(season),
             )
 
 
@@ -53,7 +54,7 @@ def _about_trait(region: CategoryRegion) -> Iterator[str]:
         yield _(
             "categories.leading_trait: {category} is led by {trait}, but the {axis} of its prototype is {value}, which "
             "is {end}. Change the prototype, or name the trait that leads.",
-            category=repr(region.name),
+            category=as_typed(region.name),
             trait=trait_sentence(trait),
             axis=axis(trait.axis),
             value=local_number(value, 2),
@@ -65,7 +66,7 @@ def _about_neighbour(region: CategoryRegion, regions: Sequence[CategoryRegion]) 
     neighbour = next((other for other in regions if other.name == region.trait_neighbour), None)
     if neighbour is None:
         return
-    named = {"category": repr(region.name), "neighbour": repr(neighbour.name)}
+    named = {"category": as_typed(region.name), "neighbour": as_typed(neighbour.name)}
     if neighbour.leading_trait is not region.leading_trait:
         yield _(
             "categories.trait_neighbour: {category} is led by {own} and its neighbour {neighbour} by {theirs}. A trait "
@@ -75,7 +76,7 @@ def _about_neighbour(region: CategoryRegion, regions: Sequence[CategoryRegion]) 
             **named,
         )
     if neighbour.trait_neighbour != region.name:
-        back = repr(neighbour.trait_neighbour) if neighbour.trait_neighbour else _("no neighbour")
+        back = as_typed(neighbour.trait_neighbour) if neighbour.trait_neighbour else _("no neighbour")
         yield _(
             "categories.trait_neighbour: {category} names {neighbour}, which names {back}. Two that share a trait name "
             "each other.",

@@ -18,7 +18,7 @@ from tenter.consultation.conventions.staple_customs import STAPLES
 from tenter.consultation.garments.garment import Garment, from_name, from_reading, from_spectrum
 from tenter.consultation.readings.given_colour import reflectance_given, shared_scale
 from tenter.errors import TenterError, UnreadableInput
-from tenter.language import N_, _, in_a_row
+from tenter.language import N_, _, as_typed, in_a_row
 
 _NUMBER = re.compile(r"[-+−]?\d+(\.\d+)?")
 _NAMES_REACH = (7.0, 8.0, 8.0)  # half-widths of what is sold under one name: ours, from how far apart names lie
@@ -58,7 +58,7 @@ def parse_reading(text: str, conditions: Conditions = D65_10) -> Garment:
         raise TenterError(
             _(
                 "a reading is L*, a* and b* with commas between and points in the numbers, as in 52,30,14; got {text}",
-                text=repr(text),
+                text=as_typed(text),
             )
         )
     return from_reading([float(part) for part in parts], conditions, "")
@@ -118,18 +118,18 @@ def _unknown(name: str, wanted: str) -> str:
     """Return what is said of a name that is no colour's, and what would do."""
     for words, why in _NO_COLOUR.items():
         if set(wanted.replace("/", " ").split()) & words:
-            return _("{name} is no one colour: {why}", name=repr(name), why=_(why))
+            return _("{name} is no one colour: {why}", name=as_typed(name), why=_(why))
     alike = [known for known in known_names() if set(known.split()) & set(wanted.split())][:6]
     if alike:
         return _(
             "no colour {name} is known; names that are known: {names}. {advice}",
-            name=repr(name),
+            name=as_typed(name),
             names=in_a_row(alike),
             advice=_(_GIVE),
         )
     return _(
         "no colour {name} is known; names are such as coral, navy, olive or cream. {advice}",
-        name=repr(name),
+        name=as_typed(name),
         advice=_(_GIVE),
     )
 

@@ -21,7 +21,7 @@ from tenter.consultation.garments.role import ROLES, GarmentAnswer
 from tenter.consultation.personal.suitability import Known
 from tenter.errors import TenterError, UnknownName, UnreadableInput
 from tenter.given import shown
-from tenter.language import _, as_written, in_a_row
+from tenter.language import _, as_typed, as_written, in_a_row
 
 WARDROBE_REQUIRED = ("name", "kind", "colour")
 WARDROBE_OPTIONAL = ("role", "price", "wears", "loved")
@@ -123,7 +123,7 @@ def _pieces(rows: Sequence[TableRow], source: str, palette: PersonalPalette, kno
     for row in rows:
         if names.count(row["name"]) > 1:
             faults.add(
-                row.line, "name", _("{name} is the name of two pieces; give each its own", name=repr(row["name"]))
+                row.line, "name", _("{name} is the name of two pieces; give each its own", name=as_typed(row["name"]))
             )
     faults.raise_any()
     return tuple(piece for piece in pieces if piece)
@@ -149,7 +149,7 @@ def _json_rows(text: str, source: str) -> list[TableRow]:
         raise UnreadableInput(source, _("{document} is not a wardrobe", document=shown(listed)), remedy)
     known = (*WARDROBE_REQUIRED, *WARDROBE_OPTIONAL)
     for number, entry in enumerate(listed, start=1):
-        wrong = [_("{field} is missing", field=repr(field)) for field in WARDROBE_REQUIRED if field not in entry]
+        wrong = [_("{field} is missing", field=as_typed(field)) for field in WARDROBE_REQUIRED if field not in entry]
         wrong += [_("{field} is unknown", field=shown(field)) for field in entry if field not in known]
         if wrong:
             raise UnreadableInput(
@@ -230,11 +230,11 @@ def _amount(text: str, most: float) -> float | None:
         return None
     value = parse_number(text)
     if not 0 <= value <= most:
-        raise TenterError(_("{text} is not from 0 to {most}", text=repr(text), most=as_written(f"{most:g}")))
+        raise TenterError(_("{text} is not from 0 to {most}", text=as_typed(text), most=as_written(f"{most:g}")))
     return value
 
 
 def _yes_no(text: str) -> bool:
     if text.lower() not in ("", "yes", "no"):
-        raise TenterError(_("{text} is neither yes nor no", text=repr(text)))
+        raise TenterError(_("{text} is neither yes nor no", text=as_typed(text)))
     return text.lower() == "yes"

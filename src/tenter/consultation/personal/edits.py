@@ -34,7 +34,7 @@ from tenter.consultation.wishes.honouring import honoured
 from tenter.consultation.wishes.wishes import NO_WISHES, Wishes
 from tenter.errors import TenterError, UnknownName
 from tenter.given import given_number, given_text
-from tenter.language import _
+from tenter.language import _, as_typed
 
 PARTS = (Part.NEAR_FACE, Part.ACCENT, Part.NEUTRAL, Part.WHITE)  # what a chosen colour may be for
 _LONGEST_NAME = 40  # letters: a line of a swatch
@@ -56,7 +56,7 @@ class ChosenColour:
 
     def __post_init__(self) -> None:
         if not isinstance(self.lab, list | tuple) or len(self.lab) != 3:
-            raise TenterError(_("a colour is three numbers, L*, a* and b*; got {lab}", lab=repr(self.lab)))
+            raise TenterError(_("a colour is three numbers, L*, a* and b*; got {lab}", lab=as_typed(self.lab)))
         bounded = zip("Lab", self.lab, _BOUNDS, strict=True)
         lab = tuple(
             given_number(value, _("{axis}* of a chosen colour", axis=axis), *ends) for axis, value, ends in bounded

@@ -21,7 +21,7 @@ from tenter.consultation.readings.cloth_reading import ClothReading, GivenAs, Re
 from tenter.consultation.readings.wash_log import Wash
 from tenter.errors import TenterError, UnreadableInput
 from tenter.given import given_path
-from tenter.language import N_, _
+from tenter.language import N_, _, as_typed
 
 _HEAD = {"kind": "tenter readings", "version": 1}
 _READING, _WASH = "reading", "wash"
@@ -177,7 +177,7 @@ def _parsed(content: bytes, source: str) -> ReadingBook:
             elif document["kind"] == _READING:
                 readings.append(reading_from(document))
             else:
-                raise TenterError(_("no kind of line {kind} is known", kind=repr(document["kind"])))
+                raise TenterError(_("no kind of line {kind} is known", kind=as_typed(document["kind"])))
         except (ValueError, KeyError, TypeError, RecursionError, TenterError) as error:
             raise UnreadableInput(source, _("line {number}: {error}", number=number, error=error), _(_KEPT)) from None
     return ReadingBook(tuple(readings), tuple(washes))

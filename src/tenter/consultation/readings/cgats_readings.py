@@ -24,7 +24,7 @@ from tenter.consultation.readings.reading_rows import (
     readings_of_rows,
 )
 from tenter.errors import TenterError, UnreadableInput
-from tenter.language import _
+from tenter.language import _, as_typed
 
 _FIELDS = {
     **{f"LAB_{axis}": column for axis, column in (("L", "L"), ("A", "a"), ("B", "b"), ("C", "C"), ("H", "h"))},
@@ -178,7 +178,7 @@ def day_said(text: str, otherwise: str, remarks: list[str]) -> str:
         remarks.append(
             _(
                 "The file's date {date} was not understood, so the readings have {day}.",
-                date=repr(text),
+                date=as_typed(text),
                 day=otherwise,
             )
         )

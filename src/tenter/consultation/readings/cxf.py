@@ -17,7 +17,7 @@ from tenter.consultation.readings.plain_xml import local_name, parse_xml
 from tenter.consultation.readings.reading_rows import ReadingDefaults, RowsOfReadings, good_readings
 from tenter.errors import TenterError, UnreadableInput
 from tenter.given import given_number
-from tenter.language import N_, _
+from tenter.language import N_, _, as_typed
 
 # Of the schema's illuminants those that Tenter has, under the schema's name of each.
 CXF_ILLUMINANTS = {name: name for name in ("A", "C", "D50", "D55", "D65", "D75")} | {
@@ -146,7 +146,9 @@ def _length(element: Element | None, name: str) -> float | None:
     try:
         return given_number(float(text), name, 0.1, _LONGEST_NM)
     except ValueError:
-        raise TenterError(_("{name} is {text}, which is no number of nm", name=name, text=repr(text[:20]))) from None
+        raise TenterError(
+            _("{name} is {text}, which is no number of nm", name=name, text=as_typed(text[:20]))
+        ) from None
 
 
 def _value(one: Element) -> Element | None:
@@ -161,7 +163,9 @@ def _check_own_ids(faults: Faults, objects: list[Element]) -> None:
         own = one.get("Id", "").strip()
         if own and own in seen:
             faults.add(
-                row, "Id", _("{id} is in object {number} already; an id is used once", id=repr(own), number=seen[own])
+                row,
+                "Id",
+                _("{id} is in object {number} already; an id is used once", id=as_typed(own), number=seen[own]),
             )
         seen.setdefault(own, row)
 

@@ -32,7 +32,7 @@ from tenter.consultation.readings.given_colour import (
 )
 from tenter.errors import TenterError
 from tenter.given import NumberOutside
-from tenter.language import N_, _
+from tenter.language import N_, _, as_typed
 
 SPACES = {GivenAs.LAB: ("L", "a", "b"), GivenAs.LCH: ("L", "C", "h"), GivenAs.XYZ: ("X", "Y", "Z")}
 # The column of a number at fault by its name in the message; L*, a* and b* of LCh and XYZ are those that they become.
@@ -138,7 +138,7 @@ def _with(how: ReadingCircumstances, name: str, text: str) -> ReadingCircumstanc
 
 def _folds(text: str) -> int:
     if not (text.isascii() and text.isdecimal() and 0 < int(text[:9]) <= MOST_FOLDS):
-        raise TenterError(_("{text} is no number of folds from 1 to {most}", text=repr(text), most=MOST_FOLDS))
+        raise TenterError(_("{text} is no number of folds from 1 to {most}", text=as_typed(text), most=MOST_FOLDS))
     return int(text)
 
 
@@ -173,7 +173,7 @@ def _check_ids(faults: Faults, rows: Sequence[TableRow]) -> None:
             faults.add(
                 row.line,
                 "id",
-                _("{id} is in row {line} already; an id is used once", id=repr(row["id"]), line=seen[row["id"]]),
+                _("{id} is in row {line} already; an id is used once", id=as_typed(row["id"]), line=seen[row["id"]]),
             )
         seen.setdefault(row["id"], row.line)
 
@@ -189,9 +189,9 @@ def _shared_conditions(faults: Faults, rows: Sequence[TableRow], defaults: Readi
                     column,
                     _(
                         "{cell} where row {line} has {shared}; a file has one",
-                        cell=repr(cell),
+                        cell=as_typed(cell),
                         line=cells[0][0],
-                        shared=repr(cells[0][1]),
+                        shared=as_typed(cells[0][1]),
                     ),
                 )
     first = {column: cells[0] for column, cells in said.items() if cells}

@@ -23,7 +23,7 @@ from tenter.consultation.record.sides import Side
 from tenter.consultation.words.answers import Answer, Brought, Relative, Source, Suits, View, Worth
 from tenter.consultation.words.flags import Flagged, Seen, parse_flag, parse_sign
 from tenter.errors import TenterError, UnknownName, UnreadableInput, what_would_do
-from tenter.language import _, all_of, in_a_row
+from tenter.language import _, all_of, as_typed, in_a_row
 
 T = TypeVar("T")
 
@@ -95,7 +95,7 @@ def judgements_of_client(ledger: list[LedgerRow], client: str, source: str = "ju
         known = all_of(list(dict.fromkeys(row.client for row in ledger)))
         raise UnreadableInput(
             source,
-            _("no judgement of client {client}", client=repr(client)),
+            _("no judgement of client {client}", client=as_typed(client)),
             _("The clients in it are {names}.", names=known),
         )
     return found
@@ -140,10 +140,10 @@ def _cell(row: TableRow, column: str, parse: Callable[[str], T], text: str) -> T
     except TenterError as error:
         raise _CellError(column, str(error)) from None
     except ValueError:
-        problem = _("{text} is not understood", text=repr(row[column]))
+        problem = _("{text} is not understood", text=as_typed(row[column]))
         if isinstance(parse, type) and issubclass(parse, StrEnum):
             advice = what_would_do(text, parse)
-            problem = _("{text} is not understood; {advice}", text=repr(row[column]), advice=advice)
+            problem = _("{text} is not understood; {advice}", text=as_typed(row[column]), advice=advice)
         raise _CellError(column, problem) from None
 
 
@@ -155,14 +155,16 @@ def _sides(row: TableRow) -> list[Side]:
 def _two_sides(row: TableRow) -> tuple[Side, Side]:
     sides = _sides(row)
     if len(sides) != 2:
-        raise _CellError("cloths", _("two cloths are needed, left and right; got {cloths}", cloths=repr(row["cloths"])))
+        raise _CellError(
+            "cloths", _("two cloths are needed, left and right; got {cloths}", cloths=as_typed(row["cloths"]))
+        )
     return sides[0], sides[1]
 
 
 def _strength(row: TableRow) -> int:
     text = row["strength"] or "1"
     if text not in ("1", "2", "3"):
-        raise _CellError("strength", _("1, 2 or 3 is needed, got {text}", text=repr(text)))
+        raise _CellError("strength", _("1, 2 or 3 is needed, got {text}", text=as_typed(text)))
     return int(text)
 
 
@@ -196,7 +198,7 @@ def _fan(row: TableRow, remarks: _RemarkFields) -> FanJudgement:
             "answer",
             _(
                 "the order {answer} does not name the cloths held: {cloths}",
-                answer=repr(row["answer"]),
+                answer=as_typed(row["answer"]),
                 cloths=row["cloths"],
             ),
         )
@@ -206,7 +208,7 @@ def _fan(row: TableRow, remarks: _RemarkFields) -> FanJudgement:
 def _single(row: TableRow, remarks: _RemarkFields) -> DrapeJudgement:
     sides = _sides(row)
     if len(sides) != 1:
-        raise _CellError("cloths", _("one cloth is needed; got {cloths}", cloths=repr(row["cloths"])))
+        raise _CellError("cloths", _("one cloth is needed; got {cloths}", cloths=as_typed(row["cloths"])))
     return DrapeJudgement(sides[0], _cell(row, "answer", Suits, row["answer"]), **remarks)
 
 
@@ -214,7 +216,7 @@ def _preference(row: TableRow, remarks: _RemarkFields) -> Preference:
     sides = _sides(row)
     liked = [s for s in sides if ("+".join(s) if isinstance(s, tuple) else s) == (row["answer"] or row["cloths"])]
     if len(sides) > 2 or len(liked) != 1:
-        raise _CellError("answer", _("one of the cloths held is needed, got {answer}", answer=repr(row["answer"])))
+        raise _CellError("answer", _("one of the cloths held is needed, got {answer}", answer=as_typed(row["answer"])))
     others = [s for s in sides if s != liked[0]]
     return Preference(liked[0], others[0] if others else None, **remarks)
 
@@ -234,14 +236,14 @@ def _garment(row: TableRow, remarks: _RemarkFields) -> GarmentJudgement:
             "answer",
             _(
                 "say after {worth} how the garment differs from the cloth: {names}",
-                worth=repr(worth),
+                worth=as_typed(worth),
                 names=in_a_row(list(Relative)),
             ),
         )
     if len(row["cloths"].split()) != 1:
         raise _CellError(
             "cloths",
-            _("name the one cloth that the garment was compared with; got {cloths}", cloths=repr(row["cloths"])),
+            _("name the one cloth that the garment was compared with; got {cloths}", cloths=as_typed(row["cloths"])),
         )
     relative = tuple(_cell(row, "answer", Relative, word) for word in differs)
     return GarmentJudgement(row["cloths"], relative, GARMENT_WORTH[worth], garment.strip(), **remarks)
@@ -277,7 +279,7 @@ def _named_category(row: TableRow, what: str) -> tuple[str, str]:
     if row["cloths"]:
         raise _CellError(
             "cloths",
-            _("no cloth is held for {what}; leave it empty, got {cloths}", what=what, cloths=repr(row["cloths"])),
+            _("no cloth is held for {what}; leave it empty, got {cloths}", what=what, cloths=as_typed(row["cloths"])),
         )
     return category.strip(), method.strip()
 

@@ -25,7 +25,7 @@ from tenter.consultation.cloths.reflection_factors import MOST_FACTOR, Reflectio
 from tenter.consultation.reflected.effect import LitSkin, ThrowingSurface
 from tenter.consultation.reflected.in_turn import require_apart, require_in_turn
 from tenter.errors import Refused, TenterError
-from tenter.language import _
+from tenter.language import _, as_typed
 
 _ANCHOR = "forehead"
 _OF_EACH = 2  # photographs of each cloth: one shows no spread
@@ -55,7 +55,7 @@ class RoomPhotographs:
             raise TenterError(
                 _(
                     "the photographs came in the order {letters}; F needs two of each cloth, in turn: ABAB",
-                    letters=repr(self.letters),
+                    letters=as_typed(self.letters),
                 )
             )
         for region, xyz in self.xyz.items():

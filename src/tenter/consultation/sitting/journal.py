@@ -23,7 +23,7 @@ from tenter.consultation.record.judgements import (
 )
 from tenter.consultation.record.no_evidence import ConsultantVerdict, EarlierResult, Preference, Showing, VoidEntry
 from tenter.errors import TenterError, UnknownName, UnreadableInput
-from tenter.language import _
+from tenter.language import _, as_typed
 
 _KINDS: dict[str, Callable[..., Judgement]] = {
     "pair": PairJudgement,
@@ -161,4 +161,4 @@ def bring_event(document: Mapping[str, Any], onto: Reading | Record) -> None:
     elif kind == "undone":
         onto.undo()
     else:
-        raise TenterError(_("no event {kind}", kind=repr(kind)))
+        raise TenterError(_("no event {kind}", kind=as_typed(kind)))

@@ -15,7 +15,7 @@ from tenter.consultation.stock.movements import Movement, MovementReason, stock_
 from tenter.consultation.stock.snippets import LARGEST_DRAWER, Snippet, Stock, drawer_from, snippets_of_kit
 from tenter.errors import TenterError, UnreadableInput
 from tenter.given import given_path, given_text
-from tenter.language import N_, _, in_a_row
+from tenter.language import N_, _, as_typed, in_a_row
 
 STOCK_REQUIRED = ("drawer", "name", "L", "a", "b", "illuminant", "observer")
 STOCK_OPTIONAL = ("count", "reorder_at")
@@ -199,7 +199,7 @@ def _pieces(text: str) -> int:
         raise ValueError(
             _(
                 "{text} is not a number of pieces from 0 to {most}",
-                text=repr(text),
+                text=as_typed(text),
                 most=LARGEST_DRAWER,
             )
         )
@@ -210,7 +210,7 @@ def _whole(text: str) -> int:
     digits = text.removeprefix("-")
     if not (digits.isascii() and digits.isdecimal() and len(digits) < 10):
         raise ValueError(
-            _("{text} is not a whole number", text=repr(text))
+            _("{text} is not a whole number", text=as_typed(text))
             if text
             else _("the cell is empty; a whole number is needed")
         )

@@ -7,7 +7,7 @@ from enum import StrEnum
 from tenter.consultation.wishes.wishes import LARGEST_BUDGET, NO_WISHES, Limit, Rule, Wish, Wishes, wished
 from tenter.errors import TenterError, UnknownName
 from tenter.given import given_text
-from tenter.language import _
+from tenter.language import _, as_typed
 
 MOST_WISHES = 30  # of one client
 _LONGEST_WORD, _LONGEST_SENTENCE = 40, 200  # letters of a wish, and of its reason
@@ -104,7 +104,7 @@ def _pieces(text: str) -> int:
             _(
                 "a budget is a number of new pieces, from 1 to {most}; got {text}",
                 most=LARGEST_BUDGET,
-                text=repr(text),
+                text=as_typed(text),
             )
         )
     return int(text)

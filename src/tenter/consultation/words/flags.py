@@ -5,7 +5,7 @@ from enum import StrEnum
 
 from tenter.consultation.axes import Axis
 from tenter.errors import TenterError, UnknownName
-from tenter.language import _
+from tenter.language import _, as_typed
 
 
 class Flag(StrEnum):
@@ -94,7 +94,7 @@ def _split(remark: object, kind: str) -> tuple[str, str]:
         raise TenterError(
             _(
                 "{remark} is not a {kind}; write the cloth and the word, as in 'D061:too-warm'",
-                remark=repr(remark),
+                remark=as_typed(remark),
                 kind=kind,
             )
         )

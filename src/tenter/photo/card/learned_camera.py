@@ -21,7 +21,7 @@ import numpy as np
 
 from tenter.arrays import FloatArray
 from tenter.errors import TenterError, UnreadableInput
-from tenter.language import N_, _, ngettext
+from tenter.language import N_, _, as_typed, ngettext
 from tenter.photo.camera.tone_prior import ANY_PHONE, TonePrior
 from tenter.photo.card.calibration import Calibration, calibrated_as
 
@@ -91,7 +91,7 @@ def require_name(name: str) -> None:
             _(
                 "{name} cannot be the name of a phone; use small letters a to z, digits, - and _, at most 40 of "
                 "them and a letter or digit first, as in my-phone",
-                name=repr(name),
+                name=as_typed(name),
             )
         )
 

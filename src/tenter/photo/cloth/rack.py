@@ -10,7 +10,7 @@ import numpy as np
 
 from tenter.arrays import FloatArray
 from tenter.errors import TenterError
-from tenter.language import _, in_a_row, ngettext
+from tenter.language import _, as_typed, in_a_row, ngettext
 from tenter.measured.basis import CalibrationBasis
 from tenter.numerals import whole_percent
 from tenter.photo.card.finding import ChartFinding
@@ -115,7 +115,7 @@ def numbers_from(first: str, count: int) -> tuple[str, ...]:
         raise TenterError(
             _(
                 "{first} has no number to count on from; give one such as D001, or --numbers D001,D002,…",
-                first=repr(first),
+                first=as_typed(first),
             )
         )
     before, digits, after = match.groups()

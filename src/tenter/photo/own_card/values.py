@@ -20,7 +20,7 @@ from tenter.colorimetry.measurement import D65_2
 from tenter.colorimetry.reflectance import reflectance_to_xyz
 from tenter.colorimetry.spaces import srgb_to_xyz, xyz_to_lab
 from tenter.errors import UnreadableInput
-from tenter.language import N_, _
+from tenter.language import N_, _, as_typed
 from tenter.photo.own_card import layout
 from tenter.photo.own_card.printed import guessed_reflectances
 from tenter.photo.patches.correction import D65_WHITE
@@ -182,7 +182,7 @@ def card_values_of(content: bytes, source: str) -> OwnCardValues:
 def _values(content: Any, source: str) -> OwnCardValues:
     if not isinstance(content, dict) or content.get("format") != _FORMAT:
         raise UnreadableInput(
-            source, _("this is not a file of card values ({format})", format=repr(_FORMAT)), _(_REMEDY)
+            source, _("this is not a file of card values ({format})", format=as_typed(_FORMAT)), _(_REMEDY)
         )
     try:
         patches = content["patches"]

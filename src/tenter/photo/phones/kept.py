@@ -7,7 +7,7 @@ from typing import Any
 
 from tenter import durable
 from tenter.errors import TenterError, UnknownName, UnreadableInput
-from tenter.language import N_, _
+from tenter.language import N_, _, as_typed
 from tenter.photo.camera.tone_prior import TonePrior
 from tenter.photo.card.learned_camera import LearnedCamera, require_name
 from tenter.photo.files.kept import Kept, folder_of, looked_into
@@ -75,7 +75,7 @@ def kept_camera(name: str) -> LearnedCamera:
         ) from None
     camera = camera_in(content, str(path))
     if camera.name != name:
-        raise UnreadableInput(str(path), _("it holds the camera {name}", name=repr(camera.name)), _(_REMEDY))
+        raise UnreadableInput(str(path), _("it holds the camera {name}", name=as_typed(camera.name)), _(_REMEDY))
     return camera
 
 
@@ -123,7 +123,7 @@ def camera_of(content: Any, source: str) -> LearnedCamera:
     """Return a camera from what `camera_json` made of it; `source` is what errors call it. Raises `UnreadableInput`."""
     if not isinstance(content, dict) or content.get("format") != _FORMAT:
         raise UnreadableInput(
-            source, _("this is not a file of a learned camera ({format})", format=repr(_FORMAT)), _(_REMEDY)
+            source, _("this is not a file of a learned camera ({format})", format=as_typed(_FORMAT)), _(_REMEDY)
         )
     try:
         return LearnedCamera(

@@ -12,7 +12,7 @@ import numpy as np
 from tenter.arrays import ByteArray, FloatArray
 from tenter.colorimetry.spaces import lab_to_xyz, xyz_to_lab
 from tenter.errors import TenterError
-from tenter.language import N_, _
+from tenter.language import N_, _, as_typed
 from tenter.photo.cards import CardChoice, ChartKind, look_for_card
 from tenter.photo.cloth.measure import require_card, said_of_card, usable_correction
 from tenter.photo.files.loading import Photo
@@ -81,7 +81,7 @@ def require_patches(choice: CardChoice) -> CardChoice:
                 "camera bends colours, and that would be taken for the printer's doing. Lay a 24-patch card "
                 "beside the test sheet (--chart classic24), or a card of our own that was measured once "
                 "(--chart own)",
-                kind=repr(choice.kind.value),
+                kind=as_typed(choice.kind.value),
             )
         )
     return choice

@@ -7,7 +7,7 @@ import numpy as np
 
 from tenter.arrays import FloatArray
 from tenter.errors import TenterError
-from tenter.language import N_, _, in_a_row
+from tenter.language import N_, _, as_typed, in_a_row
 from tenter.photo.places import Corner, read_corners
 from tenter.photo.regions.regions import Region
 
@@ -55,7 +55,7 @@ class Exclusion:
             raise TenterError(
                 _(
                     "{name} cannot be excluded; write one of {known}, then ':' and its outline",
-                    name=repr(name.strip()),
+                    name=as_typed(name.strip()),
                     known=known,
                 )
             )

@@ -13,7 +13,7 @@ import numpy as np
 
 from tenter.colorimetry.measurement import D65_2
 from tenter.errors import TenterError
-from tenter.language import _, all_of
+from tenter.language import _, all_of, as_typed
 from tenter.measured.basis import CalibrationBasis
 from tenter.measured.written_series import WrittenSeries
 from tenter.numerals import whole_percent
@@ -112,18 +112,18 @@ def require_pattern(pattern: str, count: int, chart: ChartKind) -> None:
     """Raise `TenterError` for a pattern, number of photographs or chart that no series can be made of."""
     if chart not in CHARTS:
         raise TenterError(
-            _("a series with chart {chart} is not supported; use classic24 or none", chart=repr(chart.value))
+            _("a series with chart {chart} is not supported; use classic24 or none", chart=as_typed(chart.value))
         )
     if set(pattern) - {"A", "B"}:
         raise TenterError(
-            _("the pattern {pattern} came; it is written with A and B alone, as in ABAB", pattern=repr(pattern))
+            _("the pattern {pattern} came; it is written with A and B alone, as in ABAB", pattern=as_typed(pattern))
         )
     if len(pattern) != count:
         raise TenterError(
             _(
                 "the pattern {pattern} has {count} letters for {photographs} photographs; give one letter for each, "
                 "in the order they were taken",
-                pattern=repr(pattern),
+                pattern=as_typed(pattern),
                 count=len(pattern),
                 photographs=count,
             )
@@ -132,7 +132,7 @@ def require_pattern(pattern: str, count: int, chart: ChartKind) -> None:
         raise TenterError(
             _(
                 "the pattern {pattern} came; at least two photographs of each drape are needed: ABAB",
-                pattern=repr(pattern),
+                pattern=as_typed(pattern),
             )
         )
     if _confounded(pattern, range(count)) > _MOST_CONFOUNDED:
@@ -140,7 +140,7 @@ def require_pattern(pattern: str, count: int, chart: ChartKind) -> None:
             _(
                 "the pattern {pattern} shows one drape first and the other after it, so that a change of the "
                 "light would look like the cloth. Photograph them in turn: ABAB or ABBA",
-                pattern=repr(pattern),
+                pattern=as_typed(pattern),
             )
         )
 

@@ -12,7 +12,7 @@ from tenter.consultation.findings.ending import Ending
 from tenter.consultation.findings.named import as_named
 from tenter.consultation.findings.verdict import Verdict
 from tenter.consultation.sitting.sitting import Sitting
-from tenter.language import N_, _, language, translated
+from tenter.language import N_, _, language, long_date, translated
 from tenter.report.client_paper.guide import Guide, GuideAdvice, guide, sides_of
 from tenter.report.client_paper.in_words import Alike, alike
 from tenter.report.client_paper.outfits import colour_outfits
@@ -36,7 +36,6 @@ from tenter.report.reading.content import ClientCard, pairing_in_words
 from tenter.report.words import terms
 from tenter.report.words.cautions import Caution, cautions_for_client
 from tenter.report.words.palette_words import STAPLES_TITLE, STRONGER, worn_instead
-from tenter.report.words.wording import long_date
 
 _COVER = 6  # colours across the head of the paper
 _ACCENTS = (Part.ACCENT, Part.AWAY, Part.SMALL)

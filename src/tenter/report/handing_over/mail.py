@@ -10,10 +10,9 @@ from collections.abc import Sequence
 from email.message import EmailMessage
 from email.policy import SMTP
 
-from tenter.language import N_, _
+from tenter.language import N_, _, long_date
 from tenter.report.handing_over.handed_file import HandedFile, file_name
 from tenter.report.reading.content import ClientCard
-from tenter.report.words.wording import long_date
 
 _ABOUT = {
     "application/pdf": N_("Your papers (PDF): what your colours are, how sure the result is, and how to wear them."),

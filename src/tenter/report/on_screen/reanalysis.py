@@ -14,9 +14,9 @@ from tenter.consultation.compared.reanalysis import (
 from tenter.consultation.words import terms as trade
 from tenter.consultation.words.odds_words import Degree, degree
 from tenter.consultation.words.traits import trait_word
-from tenter.language import N_, _, local_number, ngettext, one_of
+from tenter.language import N_, _, local_number, long_date, ngettext, one_of
 from tenter.report.words import terms
-from tenter.report.words.wording import long_date, printed_percent, sentence
+from tenter.report.words.wording import printed_percent, sentence
 
 HEADINGS = {
     ShownChange.SHOWN: N_("The two sittings differ by more than chance"),

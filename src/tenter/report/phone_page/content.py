@@ -9,7 +9,7 @@ from tenter.colorimetry.measurement import Colours
 from tenter.consultation.cloths.hue_families import HueFamily
 from tenter.consultation.colours.colours import Basis, PaletteColour, Part, PersonalPalette, Staple, StapleAnswer
 from tenter.consultation.words.odds_words import OddsWord
-from tenter.language import N_, _, all_of, ngettext
+from tenter.language import N_, _, all_of, long_date, ngettext
 from tenter.numerals import listed
 from tenter.report.client_paper.result import border_words, so_far
 from tenter.report.reading.content import ClientCard
@@ -17,7 +17,7 @@ from tenter.report.reading.named_result import BY_JUDGEMENT
 from tenter.report.words import terms
 from tenter.report.words.palette_words import THINGS_AWAY, basis_words, worn_instead
 from tenter.report.words.swatches import plain_words
-from tenter.report.words.wording import long_date, sentence, stopped
+from tenter.report.words.wording import sentence, stopped
 
 # How sure a result is, as the client reads it.
 SURE_WORDS = {

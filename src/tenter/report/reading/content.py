@@ -12,7 +12,7 @@ from tenter.consultation.palette.palette import palette
 from tenter.consultation.sitting.sitting import Sitting
 from tenter.errors import TenterError
 from tenter.given import given_text
-from tenter.language import N_, _, as_written, in_a_row, language, translated
+from tenter.language import N_, _, as_typed, as_written, in_a_row, language, long_date, translated
 from tenter.report.own_words.studio_words import Language, language_from
 from tenter.report.pictures.face_colours import FaceColours, face_colours
 from tenter.report.reading.finding import Finding, finding, record_note
@@ -23,7 +23,7 @@ from tenter.report.reading.why import Why, why
 from tenter.report.words.cautions import Caution, cautions
 from tenter.report.words.marks import MarkKey, mark_keys
 from tenter.report.words.swatches import colour_note, kit_swatches
-from tenter.report.words.wording import degree_borders, long_date, odds_key
+from tenter.report.words.wording import degree_borders, odds_key
 
 _PAIRING_IN_WORDS = (
     N_(
@@ -68,7 +68,7 @@ class ClientCard:
         try:
             date.fromisoformat(self.date)
         except ValueError:
-            raise TenterError(_("{date} is not a date; write it as 2026-03-14", date=repr(self.date))) from None
+            raise TenterError(_("{date} is not a date; write it as 2026-03-14", date=as_typed(self.date))) from None
 
 
 @dataclass(frozen=True, slots=True)

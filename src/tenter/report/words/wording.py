@@ -1,16 +1,9 @@
 """How numbers, dates and people are spoken of on a sheet."""
 
-from datetime import date
-
 from tenter.consultation.words import odds_words
 from tenter.consultation.words.odds_words import Degree, OddsWord, degree, odds_word
 from tenter.kept_words import keeps_words
-from tenter.language import N_, _, in_a_row, local_number, local_signed, pgettext
-
-_MONTHS = (
-    *(N_("January"), N_("February"), N_("March"), N_("April"), N_("May"), N_("June")),
-    *(N_("July"), N_("August"), N_("September"), N_("October"), N_("November"), N_("December")),
-)
+from tenter.language import N_, _, in_a_row, local_number, local_signed
 
 _BEGINS = {
     OddsWord.LEANING: N_("leaning from {percent} %"),
@@ -41,12 +34,6 @@ def change_within(change: float, half_width: float) -> str:
 def card_fit(mean: float) -> str:
     """Return how well a card's colours are known, from the mean ΔE00 of its patches, each left out of the fit."""
     return _("The card’s colours are predicted to within ΔE00 {error} on average.", error=local_number(mean, 1))
-
-
-def long_date(iso: str) -> str:
-    """Return '2026-03-14' as '14 March 2026', as the language has it; raises `ValueError` for what is no date."""
-    day = date.fromisoformat(iso)
-    return pgettext("date", "{day} {month} {year}", day=day.day, month=_(_MONTHS[day.month - 1]), year=day.year)
 
 
 @keeps_words

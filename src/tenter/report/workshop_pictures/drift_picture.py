@@ -16,8 +16,8 @@ from tenter.consultation.readings.cloth_reading import ClothReading
 from tenter.consultation.readings.summary import cloth_summaries
 from tenter.consultation.readings.wash_log import Wash
 from tenter.errors import TenterError
-from tenter.language import _, in_a_row, local_number, ngettext
-from tenter.report.words.wording import long_date, sentence
+from tenter.language import _, in_a_row, local_number, long_date, ngettext
+from tenter.report.words.wording import sentence
 from tenter.report.workshop_pictures.svg_parts import (
     HAIRLINE,
     INK,
@@ -39,7 +39,8 @@ _LEAST_TOP = 3.0  # ΔE00 at the chart's top where nothing changed more
 _SHARE_OF_END = 0.04  # of the chart's width that is left free at either end
 _LIMIT_WIDTH = 240.0  # of the words at the limit's line, in those units
 _LETTERS_WIDE = 50  # of the words beside the chart, on a line
-_DATE_WIDTH = 110.0  # of a date under the chart and the space beside it, in those units
+_LETTER_WIDTH = 9.0  # of a letter of a date, on average, in those units
+_DATE_WIDTH = 170.0  # of a date under the chart and the space beside it, in those units
 
 
 @dataclass(frozen=True, slots=True)
@@ -129,9 +130,11 @@ def drift_svg(shown: DriftShown, headed: bool = True) -> str:
 
 def _two_cloths(shown: DriftShown) -> Iterator[str]:
     yield f'<rect x="24" y="70" width="340" height="250" fill="{LOOKING_GREY}"/>'
-    for (colour, truly), x, day in ((shown.then, 44, shown.days[0].day), (shown.now, 194, shown.days[-1].day)):
-        yield svg_cloth((x, 90, 150, 210), colour, truly, LOOKING_GREY, long_date(day))
-        yield svg_words(x, 344, long_date(day), fill=QUIET)
+    first, last = (long_date(one.day) for one in (shown.days[0], shown.days[-1]))
+    for (colour, truly), x, day in ((shown.then, 44, first), (shown.now, 194, last)):
+        yield svg_cloth((x, 90, 150, 210), colour, truly, LOOKING_GREY, day)
+    yield svg_words(24, 344, first, fill=QUIET)
+    yield svg_words(364, 344, last, LETTERS, "end", QUIET)
 
 
 def _chart(shown: DriftShown) -> Iterator[str]:
@@ -178,7 +181,9 @@ def _days_and_washes(shown: DriftShown, days: Sequence[str]) -> Iterator[str]:
     if named[-1] != days[-1]:
         named = [*(named[:-1] or named), days[-1]]
     for day in named:
-        yield svg_words(_along(day, days), _FOOT + 24, day, LETTERS, "middle", QUIET)
+        words = long_date(day)
+        x = min(_along(day, days), _SIZE[0] - _LETTER_WIDTH * len(words) / 2)
+        yield svg_words(x, _FOOT + 24, words, LETTERS, "middle", QUIET)
     drawn = [day for day in shown.washes if day <= days[-1]]
     for day in drawn:
         x = _along(day, days)

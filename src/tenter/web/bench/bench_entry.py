@@ -19,6 +19,7 @@ from tenter.consultation.record.no_evidence import Preference, Showing, VoidEntr
 from tenter.consultation.sitting.show_round import ends_in_a_showing
 from tenter.consultation.words.answers import Brought, Worth
 from tenter.errors import TenterError, UnknownName
+from tenter.language import as_typed
 from tenter.web.models import Sitting, SittingEvent
 from tenter.web.store import store
 
@@ -58,7 +59,7 @@ def _minute(row: Sitting, said: Said, now: datetime) -> float:
 def _whole(said: Said, name: str) -> int:
     text = said.get(name) or "0"
     if not (text.isascii() and text.isdigit() and len(text) < 12):
-        said_instead = {"field": name, "text": repr(text[:20])}
+        said_instead = {"field": name, "text": as_typed(text[:20])}
         raise TenterError(_("%(field)s is a whole number, got %(text)s; reload the page") % said_instead)
     return int(text)
 

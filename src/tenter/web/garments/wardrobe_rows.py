@@ -24,6 +24,7 @@ from tenter.consultation.garments.wardrobe import (
 from tenter.consultation.personal.suitability import Known
 from tenter.consultation.wishes.wishes import Rule
 from tenter.errors import TenterError, UnknownName
+from tenter.language import as_typed
 from tenter.report.words import terms
 from tenter.web.models import Client, Sitting, SittingEvent, WardrobePiece
 from tenter.web.papers import handed
@@ -127,7 +128,7 @@ def add_piece(client: Client, by: User, against: Measure, said: dict[str, Any]) 
         names = set(client.wardrobe.values_list("name", flat=True))
         if row.name in names:
             raise TenterError(
-                _("%(piece)s is in the wardrobe already; give this piece another name") % {"piece": repr(row.name)}
+                _("%(piece)s is in the wardrobe already; give this piece another name") % {"piece": as_typed(row.name)}
             )
         if len(names) >= LARGEST_WARDROBE:
             raise TenterError(

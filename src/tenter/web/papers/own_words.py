@@ -18,6 +18,7 @@ from django.utils.translation import gettext as _
 from tenter.consultation.conventions.bundled import BUNDLED
 from tenter.consultation.conventions.method import Method
 from tenter.errors import TenterError
+from tenter.language import as_typed
 from tenter.report.own_words.studio_words import (
     DEFAULT_LANGUAGE,
     Logo,
@@ -67,7 +68,7 @@ def version_from(word: str) -> Version:
     found = _VERSION.fullmatch(word.strip())
     if found is None:
         wrong = _("%(typed)s is not a version of the studio's words; a paper names it like 7, or 7, letter 2")
-        raise TenterError(wrong % {"typed": repr(word)})
+        raise TenterError(wrong % {"typed": as_typed(word)})
     if not word.strip():
         return Version()
     return Version(int(found["texts"] or 0), int(found["letter"] or 0))

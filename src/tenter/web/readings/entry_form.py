@@ -28,8 +28,8 @@ from tenter.consultation.readings.reading_files import ReadingsFile, parse_readi
 from tenter.consultation.readings.reading_rows import ReadingDefaults, parse_decimal, require_surfaces
 from tenter.consultation.readings.wash_log import Wash
 from tenter.errors import TenterError
-from tenter.language import local_number
-from tenter.report.words.wording import long_date, sentence
+from tenter.language import local_number, long_date
+from tenter.report.words.wording import sentence
 from tenter.web.sent.sent_text import said_lines
 
 if TYPE_CHECKING:

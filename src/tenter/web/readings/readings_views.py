@@ -25,11 +25,11 @@ from tenter.consultation.fading.kit_drift import KitDrift, kit_drift
 from tenter.consultation.laid_out.bench import bench_of
 from tenter.consultation.readings.book import ReadingBook
 from tenter.consultation.readings.summary import ClothSummary, cloth_summaries
-from tenter.language import local_number
+from tenter.language import local_number, long_date
 from tenter.report.on_screen.drift_words import pair_words, trend_words
 from tenter.report.on_screen.reading_words import reading_line
 from tenter.report.words.swatches import kit_swatches, lab_numbers
-from tenter.report.words.wording import long_date, sentence
+from tenter.report.words.wording import sentence
 from tenter.report.workshop_pictures.coverage_picture import coverage_shown, coverage_svg
 from tenter.report.workshop_pictures.drift_picture import drift_shown, drift_svg
 from tenter.web.models import KeptReading, KitRecord, SetAsideReading

@@ -26,7 +26,7 @@ from tenter.consultation.client.consent import (
     may_be_given,
 )
 from tenter.errors import TenterError, what_would_do
-from tenter.language import language
+from tenter.language import as_typed, language
 from tenter.web.models import Client, Consent, Photograph
 from tenter.web.rules.client_language import in_clients_language
 from tenter.web.rules.consents_of_forms import GUARDIAN_UNNAMED
@@ -255,5 +255,5 @@ def check_consent_rows(rows: Sequence[Consent]) -> None:
     known = {str(purpose) for purpose in Purpose}
     for row in rows:
         if row.purpose not in known:
-            said = {"purpose": repr(row.purpose), "advice": what_would_do(row.purpose, sorted(known))}
+            said = {"purpose": as_typed(row.purpose), "advice": what_would_do(row.purpose, sorted(known))}
             raise TenterError(_("it names the purpose %(purpose)s; %(advice)s") % said)

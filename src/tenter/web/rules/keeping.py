@@ -19,6 +19,7 @@ from django.utils.formats import date_format
 from django.utils.translation import gettext as _
 
 from tenter.errors import TenterError, what_would_do
+from tenter.language import as_typed
 from tenter.web.models import (
     Client,
     ClientWish,
@@ -258,5 +259,5 @@ def check_keeping_rows(rows: Iterable[KeptUntil]) -> None:
     known = {str(kind) for kind in DatedKind}
     for row in rows:
         if row.kind not in known:
-            said = {"kind": repr(row.kind), "advice": what_would_do(row.kind, sorted(known))}
+            said = {"kind": as_typed(row.kind), "advice": what_would_do(row.kind, sorted(known))}
             raise TenterError(_("it names the kind %(kind)s; %(advice)s") % said)

@@ -52,6 +52,6 @@ def _command() -> list[str]:
 
 
 def quoted_argument(text: str) -> str:
-    """Return an argument as an entry's `Exec` has it: quoted, escaped once for it and once for the file."""
+    """Return an argument as an entry's `Exec` has it: as_typed, escaped once for it and once for the file."""
     inner = re.sub(r'(["`$\\])', r"\\\1", text).replace("%", "%%")
     return '"' + inner.replace("\\", "\\\\") + '"'

@@ -13,6 +13,7 @@ from tenter.consultation.cloths.kit import Kit
 from tenter.consultation.colours.colours import Part
 from tenter.consultation.personal.edits import PARTS, Add, ChosenColour, Drop, Edit, Move, Swap
 from tenter.errors import TenterError, UnknownName
+from tenter.language import as_typed
 
 _HEX = re.compile(r"#?([0-9a-f]{6})", re.IGNORECASE)
 _WANTED = gettext_lazy("name a cloth of the kit by its number, such as D026, or a screen colour, such as #a04050")
@@ -44,7 +45,7 @@ def _chosen(said: Mapping[str, str], kit: Kit) -> ChosenColour:
     code = _HEX.fullmatch(typed)
     if not code:
         wrong = _("%(typed)s cannot be read here: %(wanted)s") if typed else _("no colour was entered: %(wanted)s")
-        raise TenterError(wrong % {"typed": repr(typed[:40]), "wanted": _WANTED})
+        raise TenterError(wrong % {"typed": as_typed(typed[:40]), "wanted": _WANTED})
     return ChosenColour(_of_screen(code[1]), name)
 
 
@@ -52,7 +53,7 @@ def _numbers(text: str) -> Lab:
     try:
         L, a, b = (float(part) for part in text.split())
     except ValueError:
-        refused = _("%(sent)s is not a colour that the page offered; reload it") % {"sent": repr(text[:40])}
+        refused = _("%(sent)s is not a colour that the page offered; reload it") % {"sent": as_typed(text[:40])}
         raise TenterError(refused) from None
     return L, a, b
 
