@@ -14,7 +14,7 @@ from tests.web.conftest import browser_of
 @pytest.fixture
 def home(tmp_path, monkeypatch):
     found = tmp_path / "home"
-    for name in ("Dokumente/Backups", "Bilder", "Nextcloud", "OneDrive - Studio", "Boxes", ".secret", "Work & play"):
+    for name in ("Dokumente/Backups", "Bilder", "In the cloud", "Boxes", ".secret", "Work & play"):
         (found / name).mkdir(parents=True)
     (found / "letter.txt").write_text("not for a page", encoding="utf-8")
     (found / ".config").mkdir()
@@ -37,8 +37,8 @@ def test_it_begins_with_ones_own_folders_cloud_folders_drives_and_phones(home, t
     for folder in (drive, empty, phone):
         folder.mkdir(parents=True)
     monkeypatch.setattr(own_folders.os.path, "ismount", lambda path: Path(path) == drive)
-    own = [home, home / "Dokumente", home / "Bilder", home / "Nextcloud", home / "OneDrive - Studio"]
-    assert starting_folders(home, tmp_path) == [*own, drive, phone]
+    own, others = [home, home / "Dokumente", home / "Bilder"], [home / "Boxes", home / "In the cloud"]
+    assert starting_folders(home, tmp_path) == [*own, drive, phone, *others, home / "Work & play"]
     (home / ".config/user-dirs.dirs").unlink()
     (home / "Pictures").mkdir()
     assert home / "Pictures" in starting_folders(home, tmp_path)
@@ -49,12 +49,12 @@ def test_only_names_of_folders_that_are_not_hidden_are_given(home):
     (home / "broken").symlink_to(home / "nowhere")
     (home / os.fsdecode(b"caf\xe9")).mkdir()
     found = [path.name for path in subfolders(home).folders]
-    assert found == ["Bilder", "Boxes", "Dokumente", "link", "Nextcloud", "OneDrive - Studio", "Work & play"]
+    assert found == ["Bilder", "Boxes", "Dokumente", "In the cloud", "link", "Work & play"]
 
 
 def test_of_very_many_the_others_are_counted(home, monkeypatch):
     monkeypatch.setattr(own_folders, "_MOST", 2)
-    assert ([path.name for path in subfolders(home).folders], subfolders(home).left_out) == (["Bilder", "Boxes"], 4)
+    assert ([path.name for path in subfolders(home).folders], subfolders(home).left_out) == (["Bilder", "Boxes"], 3)
 
 
 @pytest.mark.parametrize("said", ["", "Bilder", "/nowhere/at/all", "/\0", "~"])

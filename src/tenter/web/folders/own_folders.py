@@ -14,11 +14,6 @@ from pathlib import Path
 
 _MOST = 300  # names on a page; set by judgement
 _KNOWN = ("Desktop", "Documents", "Downloads", "Pictures")  # where the desktop names none
-_SYNCED = re.compile(
-    r"(box|dropbox|google ?drive|icloud( ?drive)?|mega|nextcloud|onedrive|owncloud|pcloud( ?drive)?|proton ?drive"
-    r"|seafile|sync|syncthing)(?![a-z])",
-    re.IGNORECASE,
-)
 _NAMED = re.compile(r'^XDG_[A-Z]+_DIR="(\$HOME/|/)([^"]+)"', re.MULTILINE)
 
 
@@ -31,11 +26,11 @@ class Subfolders:
 
 
 def starting_folders(home: Path, root: Path = Path("/")) -> list[Path]:
-    """Return the folders that are there to begin with: the home, its own, cloud folders in it, drives and phones.
+    """Return the folders that are there to begin with: the home, its known ones, drives, phones, others in it.
 
-    root: of the file system.
+    A folder that a cloud keeps in step is one of those in the home. root: of the file system.
     """
-    found = [home, *_of_desktop(home), *_synced(home), *_drives(root), *_phones(root)]
+    found = [home, *_of_desktop(home), *_drives(root), *_phones(root), *_synced(home), *_in(home)]
     return list(dict.fromkeys(path for path in found if _is_folder(path)))
 
 
@@ -67,7 +62,8 @@ def _of_desktop(home: Path) -> Iterator[Path]:
 
 
 def _synced(home: Path) -> list[Path]:
-    return [path for path in _in(home) if _SYNCED.match(path.name)] + _in(home / "Library" / "CloudStorage")
+    """Return the cloud folders of a Mac, which are not in the home itself."""
+    return _in(home / "Library" / "CloudStorage")
 
 
 def _drives(root: Path) -> Iterable[Path]:
