@@ -55,7 +55,6 @@ from tenter.web.models import (
     Consent,
     ErasedMark,
     HandedPaper,
-    HeldCloths,
     IncomingFolder,
     KeepingTimes,
     KeptLight,
@@ -78,6 +77,7 @@ from tenter.web.models import (
     SeriesFrame,
     SetAsideReading,
     Sitting,
+    SittingCloths,
     SittingEvent,
     SittingStyle,
     SnippetRecord,
@@ -135,7 +135,7 @@ def studio(owner, person):
         owner=owner, by=owner, phone="my-phone", chart="classic24", state="done", camera=camera_json(learned_phone())
     )
     PhonePhotograph.objects.create(of=phone, file="dark.jpg", problem="Too dark.")
-    HeldCloths.objects.create(sitting=first, events=1, cloths="D001 D002")
+    SittingCloths.objects.create(sitting=first, events=1, cloths="D001 D002")
     SittingStyle.objects.create(sitting=first, log_likelihoods=[0.0] * len(FINE_STYLES.weights))
     AnswerLearning.objects.create(user=owner, used=False)
     PaletteEdit.objects.create(sitting=first, number=1, payload={"edit": "drop", "colour": "D001"}, key="one")

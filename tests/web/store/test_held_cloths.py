@@ -4,7 +4,7 @@ import pytest
 from django.db import DatabaseError
 
 from tenter import PairJudgement
-from tenter.web.models import Client, HeldCloths, KitRecord, Sitting
+from tenter.web.models import Client, KitRecord, Sitting, SittingCloths
 from tenter.web.store import held_cloths, store
 from tenter.web.store.held_cloths import cloths_held
 
@@ -39,13 +39,13 @@ def test_only_what_is_new_is_read_again(row, monkeypatch):
     answer(row, "D001", "D002")
     assert cloths_held(Sitting.objects.all())[row.pk] == {"D063", "D064", "D001", "D002"}
     assert len(read) == 2
-    assert HeldCloths.objects.get(sitting=row).events == 2
+    assert SittingCloths.objects.get(sitting=row).events == 2
 
 
 def test_what_cannot_be_kept_is_told_all_the_same(row, monkeypatch):
     def full(*_said, **_more):
         raise DatabaseError
 
-    monkeypatch.setattr(type(HeldCloths.objects.all()), "bulk_create", full)
+    monkeypatch.setattr(type(SittingCloths.objects.all()), "bulk_create", full)
     assert cloths_held(Sitting.objects.filter(pk=row.pk)) == {row.pk: {"D063", "D064"}}
-    assert not HeldCloths.objects.exists()
+    assert not SittingCloths.objects.exists()

@@ -94,7 +94,7 @@ class PaletteEdit(models.Model):
         )
 
 
-class HeldCloths(models.Model):
+class SittingCloths(models.Model):
     """Which cloths a sitting has held, as its events say: kept, so that they need not all be read again."""
 
     sitting = models.OneToOneField(Sitting, on_delete=models.CASCADE, related_name="held_cloths")

@@ -7,7 +7,7 @@ from django.db import DatabaseError, transaction
 from django.db.models import Max, QuerySet
 
 from tenter.consultation.sitting.journal import judgement_from
-from tenter.web.models import HeldCloths, Sitting, SittingEvent
+from tenter.web.models import Sitting, SittingCloths, SittingEvent
 
 _AT_ONCE = 400  # sittings: a query of so many numbers is taken by every database
 
@@ -20,31 +20,32 @@ def cloths_held(sittings: QuerySet[Sitting]) -> dict[int, frozenset[str]]:
     own = sittings.order_by().values("pk")
     events = SittingEvent.objects.filter(sitting__in=own).order_by()
     latest: dict[int, int] = dict(events.values_list("sitting").annotate(Max("number")))
-    known = {row.sitting_id: row for row in HeldCloths.objects.filter(sitting__in=own)}
+    known = {row.sitting_id: row for row in SittingCloths.objects.filter(sitting__in=own)}
     behind = [pk for pk, number in latest.items() if pk not in known or known[pk].events != number]
     for start in range(0, len(behind), _AT_ONCE):
         known |= _read(behind[start : start + _AT_ONCE], latest)
     return {pk: frozenset(known[pk].cloths.split()) for pk in latest}
 
 
-def _read(sittings: Collection[int], latest: Mapping[int, int]) -> dict[int, HeldCloths]:
+def _read(sittings: Collection[int], latest: Mapping[int, int]) -> dict[int, SittingCloths]:
     """Read the events of a few sittings, keep what was held in each, and return it."""
     held: dict[int, set[str]] = defaultdict(set)
     recorded = SittingEvent.objects.filter(sitting__in=sittings, kind="recorded").order_by()
     for sitting, payload in recorded.values_list("sitting", "payload").iterator():
         held[sitting].update(judgement_from(payload["judgement"]).cloths)
     found = {
-        pk: HeldCloths(sitting_id=pk, events=latest[pk], cloths=" ".join(sorted(held.get(pk, ())))) for pk in sittings
+        pk: SittingCloths(sitting_id=pk, events=latest[pk], cloths=" ".join(sorted(held.get(pk, ()))))
+        for pk in sittings
     }
     _keep(list(found.values()))
     return found
 
 
-def _keep(rows: list[HeldCloths]) -> None:
+def _keep(rows: list[SittingCloths]) -> None:
     """Keep what was read. Where that fails, as when a sitting was erased meanwhile, it is read again the next time."""
     try:
         with transaction.atomic():
-            HeldCloths.objects.bulk_create(
+            SittingCloths.objects.bulk_create(
                 rows, update_conflicts=True, unique_fields=["sitting"], update_fields=["events", "cloths"]
             )
     except DatabaseError:
