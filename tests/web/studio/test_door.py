@@ -91,6 +91,14 @@ def test_logging_in_and_out(stranger):
     assert [e.action for e in AuditEntry.objects.all()] == ["logged out", "logged in"]
 
 
+def test_a_name_is_known_in_other_capitals_unless_two_have_it_so(stranger, person):
+    assert log_in(Browser(), "ludo marsh").url == "/day"
+    assert "does not go with this name" in log_in(Browser(), "ludo marsh", "wrong").text
+    person("LUDO marsh")
+    assert log_in(Browser(), "ludo marsh").status_code == 200
+    assert log_in(Browser(), "Ludo Marsh").url == "/day"
+
+
 def test_nobody_is_led_elsewhere_after_logging_in(stranger):
     assert log_in(Browser(), "Ludo Marsh", next="https://elsewhere.example/").url == "/day"
 

@@ -24,7 +24,7 @@ from tenter.web.rules.sandbox_user import anybody_yet
 from tenter.web.sealing import photo_keys
 from tenter.web.server import throttle
 from tenter.web.studio.demo import load_demo_studio
-from tenter.web.studio.forms import WelcomeForm
+from tenter.web.studio.forms import LogInForm, WelcomeForm
 
 
 @login_not_required
@@ -69,6 +69,7 @@ class LogIn(LoginView):
     """Logging in; leads to the first run where nobody can log in yet."""
 
     template_name = "studio/login.html"
+    authentication_form = LogInForm
     redirect_authenticated_user = True
 
     def dispatch(self, request: HttpRequest, *args: Any, **kwargs: Any) -> HttpResponseBase:

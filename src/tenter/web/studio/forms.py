@@ -5,6 +5,7 @@ from typing import Any, cast
 from django import forms
 from django.conf import settings
 from django.contrib.auth import get_user_model
+from django.contrib.auth.forms import AuthenticationForm
 from django.contrib.auth.models import User
 from django.contrib.auth.password_validation import validate_password
 from django.utils.translation import gettext as _
@@ -19,6 +20,27 @@ from tenter.web.sealing.strength import RULE, strength_in_words
 from tenter.web.sent.typed_fields import offer_rows
 from tenter.web.server import time_zone
 from tenter.web.server.in_language import own_name
+
+
+class LogInForm(AuthenticationForm):
+    """A name, in whichever capitals, and its password."""
+
+    error_messages = {
+        **AuthenticationForm.error_messages,
+        "invalid_login": gettext_lazy(
+            "This password does not go with this name. Check both; in a password capitals count."
+        ),
+    }
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.fields["username"].label = _("Your name")
+
+    def clean_username(self) -> str:
+        """Return the name as it was chosen, where nobody else has it in other capitals."""
+        said = str(self.cleaned_data["username"])
+        names = get_user_model().objects.filter(username__iexact=said).values_list("username", flat=True)[:2]
+        return str(names[0]) if len(names) == 1 else said
 
 
 class WelcomeForm(forms.Form):
