@@ -84,7 +84,7 @@ def test_it_stops_where_it_is_told_to_and_goes_on_from_there(replayed):
     assert catch_up(1)
     assert progress() == catching_up.Progress(1, 2)
     assert not progress().complete
-    assert "1 of 2 sittings have been replayed" in str(progress())
+    assert "1 of 2 so far" in str(progress())
     assert not catch_up(1)
     assert len(replayed) == 2
     assert progress().complete
@@ -159,9 +159,9 @@ def test_the_worker_replays_while_nobody_sits(replayed, monkeypatch):
 
 def test_the_studio_says_how_far_it_is(replayed, owner):
     catch_up(1)
-    assert "1 of 2 sittings have been replayed; the others follow in the background" in shown(owner)
+    assert "while nobody sits, so that it can check its odds when a backup is put back: 1 of 2 so far." in shown(owner)
     catch_up(1)
-    assert "Every sitting has been replayed" in shown(owner)
+    assert "Every sitting has been worked out again" in shown(owner)
 
 
 def shown(owner):

@@ -18,11 +18,16 @@ GAINS_SAID = gettext_lazy(
 
 def gain_words(cloth: ToBuy) -> str:
     """Return what a cloth adds, as a share of what a comparison tells now; as times of it where that is little."""
-    if cloth.share >= _NOTHING_NOW:
+    return share_words(cloth.share)
+
+
+def share_words(share: float) -> str:
+    """Return a gain in words, given as a share of what a comparison tells now."""
+    if share >= _NOTHING_NOW:
         return _("Without it a comparison tells next to nothing.")
-    if cloth.share >= 1:
-        return _("A comparison would tell {times} times as much.", times=local_number(1 + cloth.share, 1))
-    return _("A comparison would tell about {share} % more.", share=local_number(100 * cloth.share, 1))
+    if share >= 1:
+        return _("A comparison would tell {times} times as much.", times=local_number(1 + share, 1))
+    return _("A comparison would tell about {share} % more.", share=local_number(100 * share, 1))
 
 
 def gain_numbers(gain: Gain) -> str:

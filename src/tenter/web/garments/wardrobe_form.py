@@ -68,7 +68,7 @@ class WardrobeTableForm(forms.Form):
 
     table = forms.FileField(
         label=gettext_lazy("A table"),
-        help_text=gettext_lazy("Comma-separated UTF-8 with the columns name, kind and colour."),
+        help_text=gettext_lazy("A table saved as CSV UTF-8, with the columns name, kind and colour."),
         widget=forms.FileInput(attrs={"accept": ".csv,text/csv"}),
     )
     wishes = forms.BooleanField(required=False, label=gettext_lazy("They are wishes, not owned yet"))

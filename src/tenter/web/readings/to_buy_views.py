@@ -16,11 +16,19 @@ from django.views.decorators.http import require_http_methods, require_safe
 
 from tenter.consultation.laid_out.coverage import countable
 from tenter.consultation.worth.best_kit import BestKit
-from tenter.consultation.worth.shopping import KitWorth, ToBuy
+from tenter.consultation.worth.shopping import GapGain, KitWorth, ToBuy
 from tenter.language import local_number
 from tenter.report.words.swatches import kit_swatches
 from tenter.report.words.wording import sentence
-from tenter.report.workshop.gain_words import GAINS_SAID, NATS_SAID, best_words, gain_numbers, gain_words, told_now
+from tenter.report.workshop.gain_words import (
+    GAINS_SAID,
+    NATS_SAID,
+    best_words,
+    gain_numbers,
+    gain_words,
+    share_words,
+    told_now,
+)
 from tenter.report.workshop.shopping_list import shopping_csv, shopping_list
 from tenter.report.workshop.what_first import lab_place
 from tenter.report.workshop.workshop_paper import paper_swatch, workshop_pdf
@@ -126,9 +134,15 @@ def _count(form: BestForm) -> int:
 def _worth_shown(worth: KitWorth) -> dict[str, Any]:
     return {
         "colours": [_colour(cloth) for cloth in worth.to_buy],
-        "gaps": [(sentence(one.gap.words), gain_numbers(one.gain) if one.gain.is_sure else "") for one in worth.gaps],
-        "told": (told_now(worth), str(NATS_SAID), str(GAINS_SAID)),
+        "gaps": [(sentence(one.gap.words), _more(one, worth)) for one in worth.gaps],
+        "told": str(GAINS_SAID),
+        "reckoned": (told_now(worth), str(NATS_SAID)),
     }
+
+
+def _more(one: GapGain, worth: KitWorth) -> str:
+    """Return what filling a gap would add, in words; empty where it is not sure to add anything."""
+    return share_words(one.gain.nats / worth.nats) if one.gain.is_sure and worth.nats > 0 else ""
 
 
 def _colour(cloth: ToBuy) -> dict[str, Any]:

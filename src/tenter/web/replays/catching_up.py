@@ -34,11 +34,12 @@ class Progress:
 
     def __str__(self) -> str:
         if self.complete:
-            return _("Every sitting has been replayed: putting a backup back checks that its odds are what they were.")
+            return _(
+                "Every sitting has been worked out again: putting a backup back checks that its odds are the same."
+            )
         told = _(
-            "%(replayed)s of %(sittings)s sittings have been replayed; the others follow in the background while no "
-            "sitting is in progress. A backup holds all of them, but a restore can check only the odds of replayed "
-            "ones."
+            "Tenter works every sitting out again while nobody sits, so that it can check its odds when a backup is "
+            "put back: %(replayed)s of %(sittings)s so far. A backup holds all of them."
         )
         return told % {"replayed": _grouped(self.replayed), "sittings": _grouped(self.sittings)}
 

@@ -144,7 +144,7 @@ class LetterForm(TextForm):
         max_length=20,
         label=gettext_lazy("Language"),
         help_text=gettext_lazy(
-            "A language tag: en, de, pt-BR. Your texts in that language are printed with the letter."
+            "Its short name, such as en or de. Your texts in that language are printed with the letter."
         ),
     )
     field_order = ("text", "language")
