@@ -75,7 +75,9 @@ def test_it_opens_on_the_first_page_and_the_studio_can_still_be_opened_then(db):
     browser.post("/sandbox")
     assert LEAVE in browser.get("/day").text
     assert Browser().get("/", follow=True).redirect_chain[-1][0] == "/welcome"
-    assert browser.post("/sandbox/leave", follow=True).redirect_chain[-1][0] == "/welcome"
+    left = browser.post("/sandbox/leave", follow=True)
+    assert left.redirect_chain[-1][0] == "/welcome"
+    assert "The demo studio is thrown away." in left.text
     assert not get_user_model().objects.exists()
     taken = Browser().post("/welcome", {"name": SANDBOX_NAME, "password": PASSWORD})
     assert "That is the name of the demo studio" in taken.text

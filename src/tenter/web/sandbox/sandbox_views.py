@@ -50,6 +50,7 @@ def leave_sandbox(request: UserRequest) -> HttpResponse:
     logout(request)
     throw_away()
     if owner is None:
+        messages.success(request, _("The demo studio is thrown away."))
         return redirect("login")
     login(request, owner, _BACKEND)
     audit.note(owner, Action.SANDBOX_LEFT)
