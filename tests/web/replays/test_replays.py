@@ -159,7 +159,7 @@ def test_the_worker_replays_while_nobody_sits(replayed, monkeypatch):
 
 def test_the_studio_says_how_far_it_is(replayed, owner):
     catch_up(1)
-    assert "while nobody sits, so that it can check its odds when a backup is put back: 1 of 2 so far." in shown(owner)
+    assert "so that it can check the odds when a backup is put back: 1 of 2 so far." in shown(owner)
     catch_up(1)
     assert "Every sitting has been worked out again" in shown(owner)
 
