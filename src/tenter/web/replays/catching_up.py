@@ -38,8 +38,8 @@ class Progress:
                 "Every sitting has been worked out again: putting a backup back checks that its odds are the same."
             )
         told = _(
-            "While no sitting is in progress Tenter works each one out again, so that it can check the odds when a backup "
-            "is put back: %(replayed)s of %(sittings)s so far. A backup holds all of them."
+            "While no sitting is in progress Tenter works each one out again, so that it can check the odds when a "
+            "backup is put back: %(replayed)s of %(sittings)s so far. A backup holds all of them."
         )
         return told % {"replayed": _grouped(self.replayed), "sittings": _grouped(self.sittings)}
 
