@@ -38,15 +38,21 @@ SMALLEST = """Math.min(...[...document.querySelectorAll('body *')].filter(one =>
 pytestmark = pytest.mark.browser
 
 
+@pytest.fixture(scope="module")
+def studio_apart(tmp_path_factory: pytest.TempPathFactory) -> Iterator[LiveStudio]:
+    """A studio of these tests alone, for what would stay in every other file's."""
+    running = LiveStudio(tmp_path_factory.mktemp("apart")).start()
+    Visitor(running).open_studio()
+    yield running
+    running.stop()
+
+
 @pytest.fixture
-def apart(new_context: Callable[..., BrowserContext], tmp_path: Path) -> Iterator[Page]:
-    """The owner's page in a studio of this test alone, for what would stay in every other test's."""
-    studio = LiveStudio(tmp_path).start()
-    Visitor(studio).open_studio()
-    own = new_context(base_url=studio.address, viewport={"width": 1280, "height": 800}).new_page()
+def apart(new_context: Callable[..., BrowserContext], studio_apart: LiveStudio) -> Page:
+    """The owner's page in that studio."""
+    own = new_context(base_url=studio_apart.address, viewport={"width": 1280, "height": 800}).new_page()
     log_in(own)
-    yield own
-    studio.stop()
+    return own
 
 
 def numbers(page: Page) -> list[str]:
