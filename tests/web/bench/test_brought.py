@@ -64,7 +64,7 @@ def test_a_photograph_alone_is_an_answer_with_a_name_of_its_own(visitor, row, se
     assert page.count("<img") == 2
     assert "away from the face" in page
     assert visitor.get(f"/garments/{first.pk}/small")["Content-Type"] == "image/jpeg"
-    assert 'class="thing"' in visitor.get(f"/garments/{first.pk}").text
+    assert 'class="thing on-grey"' in visitor.get(f"/garments/{first.pk}").text
 
 
 def test_without_the_clients_consent_no_photograph_of_a_thing_is_kept(visitor, row, send, owner):
