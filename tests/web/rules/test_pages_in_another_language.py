@@ -5,6 +5,7 @@ from calendar import day_abbr, day_name, month_abbr, month_name
 from collections import Counter
 from collections.abc import Iterator
 from html.parser import HTMLParser
+from pathlib import Path
 
 import pytest
 from django.apps import apps
@@ -53,7 +54,7 @@ class Parts(HTMLParser):
         for name, said in attrs:
             if name in READ - {"lang", "dir"} or name.startswith("data-said"):
                 self.read.append(NO_WORD.sub("", said or ""))
-            elif name not in READ and not (name == "value" and _in_the_language(named)):
+            elif name not in READ and not _in_the_language(name, named):
                 self.rest[tag, name, MADE_ANEW.sub("", said or "")] += 1
 
     def handle_endtag(self, tag: str) -> None:
@@ -64,9 +65,12 @@ class Parts(HTMLParser):
             self.read.append(NO_WORD.sub("", data))
 
 
-def _in_the_language(field: dict[str, str | None]) -> bool:
-    """Whether the value of a field is typed as the language writes it, or says which words a client was shown."""
-    return field.get("inputmode") == "decimal" or field.get("name") in ("shown", "csrfmiddlewaretoken")
+def _in_the_language(name: str, tag: dict[str, str | None]) -> bool:
+    """Whether an attribute follows the language: that a name is long, or a value as it is typed or was shown."""
+    if name == "class":
+        return tag[name] == "long"
+    of_field = tag.get("inputmode") == "decimal" or tag.get("name") in ("shown", "csrfmiddlewaretoken")
+    return name == "value" and of_field
 
 
 def stored_words() -> set[str]:
@@ -74,7 +78,8 @@ def stored_words() -> set[str]:
     rows = (row for model in apps.get_app_config("tenter").get_models() for row in model.objects.values())
     names = get_user_model().objects.values_list("username", flat=True)
     told = [str(value) for row in rows for value in row.values() if isinstance(value, str)]
-    return {word for text in (*told, *names) for word in LETTERS.findall(text)}
+    folders = [path.name for path in Path("/").iterdir()]  # which a page offers to choose from
+    return {word for text in (*told, *names, *folders) for word in LETTERS.findall(text)}
 
 
 @pytest.fixture
