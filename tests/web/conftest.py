@@ -46,6 +46,7 @@ from tenter.web.store import sheets, store
 from tenter.web.studio import demo
 from tests.support import entering
 from tests.support.laid_studio import lay_demo_studio
+from tests.support.running import new_studio
 
 WIDTHS = {390: 844, 1280: 800, 1920: 1080}  # a phone, a laptop and a wall screen, with their heights
 
@@ -284,7 +285,7 @@ def going_on(owner: Any) -> Sitting:
 @pytest.fixture(scope="session")
 def studio(tmp_path_factory: pytest.TempPathFactory) -> Iterator[LiveStudio]:
     """A served demo studio for all browser tests: each starts sittings of its own there."""
-    running = LiveStudio(tmp_path_factory.mktemp("studio")).start()
+    running = new_studio.started(tmp_path_factory.mktemp("studio"))
     Visitor(running).open_studio()
     yield running
     running.stop()
@@ -293,7 +294,7 @@ def studio(tmp_path_factory: pytest.TempPathFactory) -> Iterator[LiveStudio]:
 @pytest.fixture(scope="session")
 def workshop(tmp_path_factory: pytest.TempPathFactory) -> Iterator[LiveStudio]:
     """Another served demo studio, whose kit and light are measured: other tests' sittings are to know nothing of it."""
-    running = LiveStudio(tmp_path_factory.mktemp("workshop")).start()
+    running = new_studio.started(tmp_path_factory.mktemp("workshop"))
     Visitor(running).open_studio()
     yield running
     running.stop()

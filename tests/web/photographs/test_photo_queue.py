@@ -13,11 +13,12 @@ import pytest
 from django.core.management import call_command
 from django.utils import timezone
 
-from studies.web.live_studio import LiveStudio, Visitor
+from studies.web.live_studio import Visitor
 from tenter.web.models import AuditEntry, Client, MeasuredFace, Photograph
 from tenter.web.pictures import measuring, pictures, queue, tries
 from tenter.web.sweeping import photo_sweep
 from tests.support.photo_studio import portrait, sent
+from tests.support.running import new_studio
 from tests.web.conftest import browser_of
 
 pytestmark = pytest.mark.usefixtures("folder")
@@ -105,7 +106,7 @@ def test_a_worker_beside_the_server_takes_what_comes(owner):
 @pytest.mark.browser
 def test_a_photograph_survives_the_kill_of_the_server(tmp_path):
     (tmp_path / "killed").mkdir()
-    studio = LiveStudio(tmp_path / "killed").start()
+    studio = new_studio.started(tmp_path / "killed")
     try:
         visitor = Visitor(studio)
         visitor.open_studio()

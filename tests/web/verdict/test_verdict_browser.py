@@ -21,6 +21,7 @@ from tests.support.in_browser import (
     tells_a_result,
     violations,
 )
+from tests.support.running import new_studio
 from tests.web.conftest import WIDTHS, log_in
 
 # Four answers of an otherwise cool, light client that the others speak against, and what makes them stand out.
@@ -41,7 +42,7 @@ pytestmark = pytest.mark.browser
 @pytest.fixture(scope="module")
 def studio_apart(tmp_path_factory: pytest.TempPathFactory) -> Iterator[LiveStudio]:
     """A studio of these tests alone, for what would stay in every other file's."""
-    running = LiveStudio(tmp_path_factory.mktemp("apart")).start()
+    running = new_studio.started(tmp_path_factory.mktemp("apart"))
     Visitor(running).open_studio()
     yield running
     running.stop()
