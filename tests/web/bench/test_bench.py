@@ -204,7 +204,7 @@ def test_undo_void_and_missing(bench):
     bench.answer()
     bench.send(act="undo")
     assert (bench.now["entries"], bench.held) == (0, first)
-    assert bench.now["last"].startswith("taken back: entry 1")
+    assert bench.now["last"].startswith("entry 1 is taken back: ")
     gone = bench.held[0]
     bench.send(act=f"missing {gone}")
     assert bench.now["missing"] == [gone]

@@ -67,7 +67,7 @@ def take_back(page, entry):
     before = document(page)["entries"]
     press(page, "u")
     assert document(page)["entries"] == before - 1
-    assert document(page)["last"].startswith(f"taken back: entry {entry}, ")
+    assert document(page)["last"].startswith(f"entry {entry} is taken back: ")
 
 
 def nothing_is_told(page, screen):

@@ -82,6 +82,7 @@ class Prospect:
     """Whether to go on, and with what. It costs more than the cloths themselves: it is told once they are shown."""
 
     advice: str = ""
+    over: bool = False  # the sitting is finished
     enough: bool = False  # the answer would hardly change now
     pairs: tuple[tuple[str, ...], ...] = ()  # that are likely to come next
 
@@ -141,7 +142,7 @@ def prospect(live: LiveSitting, held: Sequence[str] = ()) -> Prospect:
     advice = whether_to_go_on(live, coming)
     said = "" if advice in _NOT_SAID else f"{capfirst(holding_advice(advice))}."
     enough = advice is HoldingAdvice.ENOUGH or hardly_changes(live, coming.pair)
-    return Prospect(said, enough, likely_next(live, (coming.pair[0], coming.pair[1])))
+    return Prospect(said, advice is HoldingAdvice.FINISHED, enough, likely_next(live, (coming.pair[0], coming.pair[1])))
 
 
 def _mixed(live: LiveSitting, cloths: Sequence[str]) -> str:

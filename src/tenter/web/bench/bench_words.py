@@ -71,10 +71,10 @@ def _undone_words(live: LiveSitting, event: Undone) -> str:
     was = live.events[event.index]
     if isinstance(was, Recorded):
         said = {"number": was.number, "what": _said(was.judgement, live.kit)}
-        return _("taken back: entry %(number)s, %(what)s") % said
+        return _("entry %(number)s is taken back: %(what)s") % said
     if isinstance(was, Voided):
-        return _("taken back: the void of entry %(number)s") % {"number": was.number}
-    return _("taken back: %(cloth)s as missing") % {"cloth": getattr(was, "drape", "")}
+        return _("entry %(number)s is no longer void") % {"number": was.number}
+    return _("%(cloth)s is no longer missing") % {"cloth": getattr(was, "drape", "")}
 
 
 def _kept(note: str) -> str:

@@ -94,6 +94,7 @@ async function reachAhead() {
     const now = await fetch(stage.dataset.ahead, { headers: { Accept: "application/json" }, redirect: "error" }).then((r) => r.json());
     if (!place.isConnected || now.version !== version) return;
     document.getElementById("advice").textContent = now.advice;
+    document.getElementById("to-read").hidden = !now.over;
     const enough = document.getElementById("enough");
     if (enough) enough.hidden = !now.enough;
     if (now.pairs.length) place.textContent = said("next", { pairs: now.pairs.map((pair) => pair.join(" ")).join(" · ") });
