@@ -17,7 +17,6 @@ from tenter.consultation.record.ledger import demo_ledger, judgements_of_client
 from tests.support.running import line_counting
 from tests.support.running.line_counting import UNCOUNTED, counted
 
-_MADE_BEFORE_LOOKING = 20_000  # objects more than went away; Python's own number is 700
 _WINDOWLESS = "/usr/lib/chromium/chromium-headless-shell"  # where Debian puts it
 
 settings.register_profile("same every time", derandomize=True, deadline=None)
@@ -51,8 +50,6 @@ def pytest_collection(session: pytest.Session) -> Iterator[None]:
     """Look for what nobody holds any more not while the tests are collected, and later not among what is there by then.
 
     That is a million objects, and most of them stay to the end. Every worker imports the same, so that one counts it.
-    Afterwards it is looked for less often than usual: a run makes much that goes by itself, and looking took a
-    thirteenth of the time.
     """
     gc.disable()
     try:
@@ -61,7 +58,6 @@ def pytest_collection(session: pytest.Session) -> Iterator[None]:
     finally:
         gc.collect()
         gc.freeze()
-        gc.set_threshold(_MADE_BEFORE_LOOKING, *gc.get_threshold()[1:])
         gc.enable()
 
 
