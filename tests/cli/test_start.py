@@ -55,4 +55,12 @@ def test_the_command_starts_there_and_next_to_nothing_is_loaded_before():
     program = "import sys, tenter.cli.start; print(*sys.modules)"
     done = subprocess.run([sys.executable, "-c", program], capture_output=True, text=True, check=True, timeout=60)
     loaded = {name for name in done.stdout.split() if name.partition(".")[0] in ("tenter", "typer")}
-    assert loaded == {"tenter", "tenter.cli", "tenter.cli.start", "tenter.errors", "tenter.language", "tenter.numerals"}
+    assert loaded == {
+        "tenter",
+        "tenter.cli",
+        "tenter.cli.start",
+        "tenter.errors",
+        "tenter.kept_words",
+        "tenter.language",
+        "tenter.numerals",
+    }
