@@ -8,7 +8,7 @@ from studies.web.live_studio import CHROMIUM, LiveStudio, log_in
 
 _KEYS = ("a", "s", "d", "j", "k", "l", "n")  # one or the other cloth by each strength, and nothing seen
 _HELD_MS = 80  # a finger lies on a key for about so long: from memory, no study at hand
-_SETTLES_MS = 350  # the page takes a press sooner after a change for a bounce
+_LOOKS_MS = (700, 1500)  # at the cloths before each key: quicker than any hands, and not in step with the page
 _PATIENCE_MS = 30_000
 # From the key's own time stamp to the second frame after the cloths are in the document: the first of the two is before
 # they are painted, and the second begins once they are.
@@ -28,7 +28,7 @@ _SERVED = """() => performance.getEntriesByType("resource").filter((one) => one.
 
 
 def key_to_pair(studio: LiveStudio, sitting: int, presses: int, seed: int) -> list[Target]:
-    """Answer in a sitting by keys, each once the last pair has settled, and time how long the eye and the page wait."""
+    """Answer in a sitting by keys, once each pair was looked at, and time how long eye and page wait."""
     with sync_playwright() as playwright:
         browser = playwright.chromium.launch(**CHROMIUM)
         page = browser.new_page(base_url=studio.address, viewport={"width": 1280, "height": 800})
@@ -36,7 +36,9 @@ def key_to_pair(studio: LiveStudio, sitting: int, presses: int, seed: int) -> li
         page.goto(f"/sittings/{sitting}/bench")
         page.wait_for_selector("#stage[data-busy=no]")
         page.evaluate(_WATCH)
-        for number, key in enumerate(np.random.default_rng(seed).choice(_KEYS, presses)):
+        rng = np.random.default_rng(seed)
+        for number, key in enumerate(rng.choice(_KEYS, presses)):
+            page.wait_for_timeout(float(rng.uniform(*_LOOKS_MS)))
             _press(page, str(key), number)
         waited, served = np.array(page.evaluate("window.waits")), np.array(page.evaluate(_SERVED))
         browser.close()
@@ -49,6 +51,5 @@ def key_to_pair(studio: LiveStudio, sitting: int, presses: int, seed: int) -> li
 
 
 def _press(page: Page, key: str, number: int) -> None:
-    page.wait_for_timeout(_SETTLES_MS)
     page.keyboard.press(key, delay=_HELD_MS)
     page.wait_for_function("number => window.waits.length > number", arg=number, timeout=_PATIENCE_MS)
