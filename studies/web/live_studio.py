@@ -9,11 +9,13 @@ import signal
 import socket
 import subprocess
 import sys
+import tempfile
 import time
 import urllib.error
 import urllib.parse
 import urllib.request
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
+from contextlib import contextmanager
 from pathlib import Path
 from typing import Any
 
@@ -187,6 +189,19 @@ class Visitor:
         if found is None:
             raise RuntimeError("no sitting was started")
         return int(found[1])
+
+
+@contextmanager
+def demo_in_use() -> Iterator[tuple[LiveStudio, Visitor, str]]:
+    """Serve a demo studio of its own; yield it, a visitor in it, and the address of a sitting that goes on."""
+    with tempfile.TemporaryDirectory() as data:
+        studio = LiveStudio(Path(data)).start()
+        try:
+            visitor = Visitor(studio)
+            visitor.open_studio()
+            yield studio, visitor, f"/sittings/{visitor.start_sitting()}"
+        finally:
+            studio.stop()
 
 
 def log_in(page: Page, name: str = OWNER, password: str = PASSWORD) -> None:

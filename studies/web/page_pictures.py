@@ -5,13 +5,12 @@
 
 import argparse
 import re
-import tempfile
 from pathlib import Path
 
 from playwright.sync_api import Browser, sync_playwright
 
 from studies.web.every_page import PAGES
-from studies.web.live_studio import CHROMIUM, LiveStudio, Visitor, log_in
+from studies.web.live_studio import CHROMIUM, demo_in_use, log_in
 
 WIDTHS = {390: 844, 1280: 800, 1920: 1080}  # a phone, a laptop, a big screen; CSS px
 
@@ -45,19 +44,12 @@ def main() -> None:
     parser.add_argument("--language", default="en", help="the studio's, by its tag")
     asked = parser.parse_args()
     asked.folder.mkdir(parents=True, exist_ok=True)
-    with tempfile.TemporaryDirectory() as data, sync_playwright() as playwright:
-        studio = LiveStudio(Path(data)).start()
-        try:
-            visitor = Visitor(studio)
-            visitor.open_studio()
-            running = f"/sittings/{visitor.start_sitting()}"
-            visitor.post("/studio/language", {"language": asked.language})
-            paths = [path.format(running=running) for path in PAGES]
-            browser = playwright.chromium.launch(**CHROMIUM)
-            chosen = [path for path in paths if asked.only in path]
-            picture_pages(browser, studio.address, chosen, asked.folder, asked.dark)
-        finally:
-            studio.stop()
+    with demo_in_use() as (studio, visitor, running), sync_playwright() as playwright:
+        visitor.post("/studio/language", {"language": asked.language})
+        browser = playwright.chromium.launch(**CHROMIUM)
+        paths = [path.format(running=running) for path in PAGES]
+        chosen = [path for path in paths if asked.only in path]
+        picture_pages(browser, studio.address, chosen, asked.folder, asked.dark)
 
 
 if __name__ == "__main__":

@@ -6,7 +6,6 @@ told that is a neutral grey for looking or judging. FOLDER: pictures of the page
 """
 
 import argparse
-import tempfile
 from collections.abc import Iterator
 from dataclasses import dataclass
 from io import BytesIO
@@ -18,7 +17,7 @@ from PIL import Image, ImageDraw
 from playwright.sync_api import Browser, Page, sync_playwright
 
 from studies.web.every_page import PAGES
-from studies.web.live_studio import CHROMIUM, LiveStudio, Visitor, log_in
+from studies.web.live_studio import CHROMIUM, LiveStudio, demo_in_use, log_in
 from studies.web.page_pictures import file_name
 from studies.web.photographed import photographed_pages
 from tenter.arrays import BoolArray, FloatArray
@@ -162,20 +161,12 @@ def main() -> None:
     asked = parser.parse_args()
     if asked.folder:
         asked.folder.mkdir(parents=True, exist_ok=True)
-    with tempfile.TemporaryDirectory() as data, sync_playwright() as playwright:
-        studio = LiveStudio(Path(data)).start()
-        try:
-            visitor = Visitor(studio)
-            visitor.open_studio()
-            running = f"/sittings/{visitor.start_sitting()}"
-            browser = playwright.chromium.launch(**CHROMIUM)
-            paths = [path.format(running=running) for path in PAGES]
-            paths += photographed_pages(visitor)
-            chosen = [path for path in paths if asked.only in path]
-            for scheme in asked.schemes:
-                look(browser, studio, chosen, scheme, asked.width, asked.folder)
-        finally:
-            studio.stop()
+    with demo_in_use() as (studio, visitor, running), sync_playwright() as playwright:
+        browser = playwright.chromium.launch(**CHROMIUM)
+        paths = [*(path.format(running=running) for path in PAGES), *photographed_pages(visitor)]
+        chosen = [path for path in paths if asked.only in path]
+        for scheme in asked.schemes:
+            look(browser, studio, chosen, scheme, asked.width, asked.folder)
 
 
 if __name__ == "__main__":

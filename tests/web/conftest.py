@@ -285,10 +285,7 @@ def going_on(owner: Any) -> Sitting:
 @pytest.fixture(scope="session")
 def studio(tmp_path_factory: pytest.TempPathFactory) -> Iterator[LiveStudio]:
     """A served demo studio for all browser tests: each starts sittings of its own there."""
-    running = new_studio.started(tmp_path_factory.mktemp("studio"))
-    Visitor(running).open_studio()
-    yield running
-    running.stop()
+    yield from new_studio.opened(tmp_path_factory.mktemp("studio"))
 
 
 @pytest.fixture(scope="session")

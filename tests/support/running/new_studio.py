@@ -5,10 +5,11 @@ by tests/web/server; what is tested of the bytes on a disk begins with a server 
 """
 
 import sqlite3
+from collections.abc import Iterator
 from contextlib import closing
 from pathlib import Path
 
-from studies.web.live_studio import LiveStudio
+from studies.web.live_studio import LiveStudio, Visitor
 
 _made: list[bytes] = []  # the file that the first server of this process made, before anybody wrote to it
 
@@ -26,3 +27,11 @@ def started(folder: Path) -> LiveStudio:
         with closing(sqlite3.connect(file)) as there:
             _made.append(there.serialize())
     return studio
+
+
+def opened(folder: Path) -> Iterator[LiveStudio]:
+    """Serve a demo studio in a folder for as long as a fixture lasts."""
+    studio = started(folder)
+    Visitor(studio).open_studio()
+    yield studio
+    studio.stop()

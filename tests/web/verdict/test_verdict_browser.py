@@ -8,7 +8,7 @@ from typing import Any
 import pytest
 from playwright.sync_api import BrowserContext, Page, expect
 
-from studies.web.live_studio import LiveStudio, Visitor
+from studies.web.live_studio import LiveStudio
 from tests.support.clients.many_categories import many_categories
 from tests.support.in_browser import (
     at_bench,
@@ -42,10 +42,7 @@ pytestmark = pytest.mark.browser
 @pytest.fixture(scope="module")
 def studio_apart(tmp_path_factory: pytest.TempPathFactory) -> Iterator[LiveStudio]:
     """A studio of these tests alone, for what would stay in every other file's."""
-    running = new_studio.started(tmp_path_factory.mktemp("apart"))
-    Visitor(running).open_studio()
-    yield running
-    running.stop()
+    yield from new_studio.opened(tmp_path_factory.mktemp("apart"))
 
 
 @pytest.fixture
