@@ -6,6 +6,7 @@ before the server presses it together.
 """
 
 import argparse
+import gc
 import os
 import random
 import sys
@@ -116,7 +117,9 @@ def _answer(sittings: Iterable[int], chance: random.Random) -> None:
 
 
 def seen(owner: Any, busy: int) -> list[Seen]:
-    """Ask for every page and return how it was answered."""
+    """Ask for every page, in a process that has started as the server does, and return how it was answered."""
+    gc.collect()
+    gc.freeze()
     from django.test import Client as Browser  # noqa: PLC0415
 
     from tenter.web.models import Client, KitRecord  # noqa: PLC0415

@@ -1,6 +1,7 @@
 """`./run serve`: bring the database up to date and serve the studio on this machine."""
 
 import argparse
+import gc
 import getpass
 import importlib
 import ipaddress
@@ -100,6 +101,7 @@ def serve(host: str, port: int, listening: socket.socket | None = None) -> None:
     with ExitStack() as serving_ends:
         with waiting_at(listening) if listening else nullcontext() as page:
             _prepare(serving_ends, port, page)
+        gc.freeze()  # what a start has loaded stays: looked through again and again it would hold up a page for 0.1 s
         try:
             _run(host, port, listening)
         finally:

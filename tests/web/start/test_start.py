@@ -1,5 +1,6 @@
 """Tenter from an icon: a page while it starts, one server for one studio, and a way to stop it."""
 
+import gc
 import os
 import re
 import shlex
@@ -186,3 +187,14 @@ def test_a_closing_signal_ends_it_in_order(number):
         for one, handler in before.items():
             signal.signal(one, handler)
     assert (leaving.value.code, ended) == (0, [True])
+
+
+def test_what_a_start_has_loaded_is_not_looked_through_again(monkeypatch):
+    frozen = []
+    for name in ("end_in_order", "_prepare", "_shut_the_network"):
+        monkeypatch.setattr(serve, name, lambda *_: None)
+    monkeypatch.setattr(serve, "_run", lambda *_: frozen.append(gc.get_freeze_count()))
+    gc.unfreeze()
+    serve.serve("127.0.0.1", 8000)
+    gc.unfreeze()
+    assert frozen[0] > 0

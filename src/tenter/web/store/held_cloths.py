@@ -20,25 +20,23 @@ def cloths_held(sittings: QuerySet[Sitting]) -> dict[int, frozenset[str]]:
     own = sittings.order_by().values("pk")
     events = SittingEvent.objects.filter(sitting__in=own).order_by()
     latest: dict[int, int] = dict(events.values_list("sitting").annotate(Max("number")))
-    known = {row.sitting_id: row for row in SittingCloths.objects.filter(sitting__in=own)}
-    behind = [pk for pk, number in latest.items() if pk not in known or known[pk].events != number]
+    kept = SittingCloths.objects.filter(sitting__in=own).values_list("sitting", "events", "cloths")
+    known = {pk: cloths for pk, number, cloths in kept if latest.get(pk) == number}
+    behind = [pk for pk in latest if pk not in known]
     for start in range(0, len(behind), _AT_ONCE):
         known |= _read(behind[start : start + _AT_ONCE], latest)
-    return {pk: frozenset(known[pk].cloths.split()) for pk in latest}
+    return {pk: frozenset(known[pk].split()) for pk in latest}
 
 
-def _read(sittings: Collection[int], latest: Mapping[int, int]) -> dict[int, SittingCloths]:
+def _read(sittings: Collection[int], latest: Mapping[int, int]) -> dict[int, str]:
     """Read the events of a few sittings, keep what was held in each, and return it."""
     held: dict[int, set[str]] = defaultdict(set)
     recorded = SittingEvent.objects.filter(sitting__in=sittings, kind="recorded").order_by()
     for sitting, payload in recorded.values_list("sitting", "payload").iterator():
         held[sitting].update(judgement_from(payload["judgement"]).cloths)
-    found = {
-        pk: SittingCloths(sitting_id=pk, events=latest[pk], cloths=" ".join(sorted(held.get(pk, ()))))
-        for pk in sittings
-    }
-    _keep(list(found.values()))
-    return found
+    named = {pk: " ".join(sorted(held.get(pk, ()))) for pk in sittings}
+    _keep([SittingCloths(sitting_id=pk, events=latest[pk], cloths=cloths) for pk, cloths in named.items()])
+    return named
 
 
 def _keep(rows: list[SittingCloths]) -> None:

@@ -5,7 +5,8 @@ from dataclasses import dataclass, replace
 from functools import lru_cache
 from itertools import groupby
 
-from django.db.models import QuerySet
+from django.db.models import QuerySet, TextField
+from django.db.models.functions import Cast
 
 from tenter.arrays import steady
 from tenter.consultation.axes import Axis
@@ -128,7 +129,9 @@ def named_against_odds(rows: QuerySet[Sitting]) -> tuple[NamedShare, ...]:
 
     rows: Django's query. Of thousands of sittings few have a result that was named, and one query finds them.
     """
-    said = SittingEvent.objects.filter(sitting__in=rows.order_by(), payload__judgement__kind="verdict")
+    # The word is looked for in the text first: to read every event as JSON takes three times as long.
+    worded = SittingEvent.objects.annotate(text=Cast("payload", TextField())).filter(text__contains='"verdict"')
+    said = worded.filter(sitting__in=rows.order_by(), payload__judgement__kind="verdict")
     cases = []
     for row in rows.filter(pk__in=said.values("sitting")):
         if named := _named(row):
