@@ -40,3 +40,4 @@ def test_a_page_that_was_opened_before_hears_of_a_device_from_the_page_that_conn
     page.goto("/kit/1/readings/enter")
     page.context.new_page().goto("/studio/devices")
     page.wait_for_url("**/kit/1/readings/enter?cloth=D038")
+    assert page.locator("[name=cloth]").input_value() == "D038"
